@@ -1,0 +1,58 @@
+"""What is done, worked out from the diary: how far each step of each bay is, and which pieces are up."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from tracker.domain.site import STEPS, Bay, Outline, Site, Step, Task
+
+
+@dataclass(frozen=True, slots=True)
+class CutPiece:
+    """A piece that is cut and up: an infill piece by its outline on the plane, others by length, m."""
+
+    piece: str
+    step: Step
+    outline: Outline | None = None
+    length_m: float | None = None
+
+
+@dataclass(frozen=True)
+class Progress:
+    """How far the work is. Fractions run from 0 to 1."""
+
+    steps: Mapping[tuple[str, Step], float] = field(default_factory=dict)
+    """(bay key, step) to the fraction done."""
+    tasks: Mapping[str, float] = field(default_factory=dict)
+    cut: Mapping[str, tuple[CutPiece, ...]] = field(default_factory=dict)
+    """Bay key to its pieces that are cut and up."""
+
+    def of(self, bay: Bay, step: Step) -> float:
+        """Fraction of the step done; set-out counts as done once track has begun, since track cannot go up without."""
+        done = self.steps.get((bay.key, step), 0.0)
+        if step == "set-out" and self.steps.get((bay.key, "track"), 0.0) > 0:
+            return 1.0
+        return done
+
+    def next_step(self, bay: Bay) -> Step | None:
+        """The first step not yet done; None where all are."""
+        return next((step for step in STEPS if self.of(bay, step) < 1), None)
+
+    def bay_done(self, bay: Bay) -> bool:
+        return self.next_step(bay) is None
+
+    def begun(self, bay: Bay) -> bool:
+        return any(self.of(bay, step) > 0 for step in STEPS)
+
+    def task_done(self, task: Task) -> bool:
+        return self.tasks.get(task.key, 0.0) >= 1
+
+    def done(self, site: Site, key: str) -> bool:
+        """Is the bay or task of this key done?"""
+        if key in site.bays:
+            return self.bay_done(site.bays[key])
+        return self.task_done(site.tasks[key])
+
+    def pieces(self, bay: Bay, step: Step) -> tuple[CutPiece, ...]:
+        return tuple(piece for piece in self.cut.get(bay.key, ()) if piece.step == step)
