@@ -1,0 +1,30 @@
+"""How a verb answers: as text for a person, or as the contract's JSON."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from typing import Annotated, Any, TypeVar
+
+import typer
+
+from tracker.report.text import show
+from tracker.services.answers import Outcome, as_json
+
+Answer = TypeVar("Answer")
+AsJson = Annotated[bool, typer.Option("--json", help="Answer as JSON, in SI units.")]
+
+
+def answer(value: Answer, as_text: Callable[[Answer], Any], *, json_wanted: bool) -> None:
+    """Prints an answer the way it was asked for."""
+    if json_wanted:
+        typer.echo(json.dumps(as_json(value), ensure_ascii=False))
+    else:
+        show(as_text(value))
+
+
+def tell(outcome: Outcome) -> None:
+    """Says what a change did, with its cautions."""
+    typer.echo(outcome.sentence)
+    for caution in outcome.cautions:
+        typer.echo(f"Caution: {caution}")

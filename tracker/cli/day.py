@@ -1,0 +1,67 @@
+"""Verbs of the day's work: log, undo and tape."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+import typer
+
+from tracker.cli.answering import tell
+from tracker.cli.choices import StepName, read_pair
+from tracker.cli.store_choice import desk_of
+from tracker.services.diary import DayWords, correct_entry, log_words
+from tracker.services.measuring import measure_again
+from tracker.services.undo import undo_last
+
+Text = Annotated[str | None, typer.Option(show_default=False)]
+
+
+def register(app: typer.Typer) -> None:
+    for verb in (log, undo, tape):
+        app.command(verb.__name__)(verb)
+
+
+def log(
+    context: typer.Context,
+    target: Annotated[str | None, typer.Argument(help="plane/bay, or a task's name.", show_default=False)] = None,
+    step: Annotated[StepName | None, typer.Option(help="The step of the bay.", show_default=False)] = None,
+    done: Annotated[str | None, typer.Option(help="How much of the step is done now, e.g. 60%; all of it if left "
+                                             "out.", show_default=False)] = None,
+    hours: Annotated[str | None, typer.Option(help="Hours spent, e.g. 1:30.", show_default=False)] = None,
+    used: Annotated[list[str] | None, typer.Option(help="ITEM=QTY; worked out from the cutting plan if left out.",
+                                                   show_default=False)] = None,
+    spoiled: Annotated[list[str] | None, typer.Option(help="ITEM=QTY spoiled.", show_default=False)] = None,
+    note: Text = None,
+    lesson: Text = None,
+    photo: Annotated[list[str] | None, typer.Option(help="A photo's path.", show_default=False)] = None,
+    date: Annotated[str | None, typer.Option(help="The day, today if left out.", show_default=False)] = None,
+    correct: Annotated[int | None, typer.Option(help="Number of the entry this corrects; what is left out stays as it "
+                                                "was.", show_default=False)] = None,
+) -> None:
+    """Write a diary entry: what was done, hours, stock used and spoiled, a note, a lesson."""
+    words = DayWords(
+        target=target, step=None if step is None else step.value, done=done, hours=hours,
+        used=None if used is None else tuple(read_pair(one, "--used") for one in used),
+        spoiled=None if spoiled is None else tuple(read_pair(one, "--spoiled") for one in spoiled),
+        note=note, lesson=lesson, photos=None if photo is None else tuple(photo), on=date)
+    with desk_of(context) as desk:
+        tell(log_words(desk, words) if correct is None else correct_entry(desk, correct, words))
+
+
+def undo(context: typer.Context) -> None:
+    """Take back the last change, whatever it was."""
+    with desk_of(context) as desk:
+        tell(undo_last(desk))
+
+
+def tape(
+    context: typer.Context,
+    target: Annotated[str, typer.Argument(help="plane/bay, or a plane.")],
+    readings: Annotated[list[str], typer.Argument(
+        help="bottom=.. top=.. left=.. right=.. diagonal=.. check=.. middle=.. centre=..")],
+    fitted: Annotated[bool, typer.Option("--fitted", help="Taken inside the fixed track: infill is then cut to it.")]
+    = False,
+) -> None:
+    """Measure a plane or a bay again."""
+    with desk_of(context) as desk:
+        tell(measure_again(desk, target, dict(read_pair(one, "tape") for one in readings), fitted))

@@ -1,0 +1,91 @@
+"""Verbs that only read: status, check, need, buy, stock, diary and sound."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+import typer
+
+from tracker.cli.answering import AsJson, answer
+from tracker.cli.choices import StepName, read_day
+from tracker.cli.store_choice import desk_of
+from tracker.report.diary_text import diary_text
+from tracker.report.overview_text import check_text, status_text
+from tracker.report.plan_text import need_text, shopping_text
+from tracker.report.sound_text import sound_text
+from tracker.report.stock_text import stock_text
+from tracker.services.diary import read_diary
+from tracker.services.overview import status as read_status
+from tracker.services.plan import shopping, take_off
+from tracker.services.readiness import check_start
+from tracker.services.sound import sound_report
+from tracker.services.stock import stock as read_stock
+
+NO = 1
+Target = Annotated[str, typer.Argument(help="plane/bay, a plane, a phase's or a room's name.")]
+SomeTarget = Annotated[str | None, typer.Argument(help="plane/bay, a plane, a phase's or a room's name; all of it "
+                                                  "if left out.", show_default=False)]
+
+
+def register(app: typer.Typer) -> None:
+    for verb in (status, check, need, buy, stock, diary, sound):
+        app.command(verb.__name__)(verb)
+
+
+def status(context: typer.Context, json: AsJson = False) -> None:
+    """Phases, their meters, what blocks each, and what is next."""
+    with desk_of(context) as desk:
+        answer(read_status(desk), status_text, json_wanted=json)
+
+
+def check(
+    context: typer.Context, target: Target, json: AsJson = False,
+    step: Annotated[StepName | None, typer.Option(help="Only this step.", show_default=False)] = None,
+) -> None:
+    """Can it be started now, and if not, why not? Ends with 1 where the answer is no."""
+    with desk_of(context) as desk:
+        found = check_start(desk, target, None if step is None else step.value)
+        answer(found, lambda one: check_text(one, desk.standing().site.unit), json_wanted=json)
+    if found.verdict not in ("ready", "under way"):
+        raise typer.Exit(NO)
+
+
+def need(
+    context: typer.Context, target: SomeTarget = None, json: AsJson = False,
+    everything: Annotated[bool, typer.Option("--all", help="The whole of it, as if nothing were done.")] = False,
+) -> None:
+    """Take-off and cutting plan of what remains to be done."""
+    with desk_of(context) as desk:
+        answer(take_off(desk, target, everything), lambda one: need_text(one, desk.standing().site.unit),
+               json_wanted=json)
+
+
+def buy(context: typer.Context, target: SomeTarget = None, json: AsJson = False) -> None:
+    """What to order, in packs, with cost."""
+    with desk_of(context) as desk:
+        answer(shopping(desk, target), lambda one: shopping_text(one, desk.standing().site.unit), json_wanted=json)
+
+
+def stock(context: typer.Context, json: AsJson = False) -> None:
+    """On hand, offcuts, held, needed, on order and short of every item."""
+    with desk_of(context) as desk:
+        answer(read_stock(desk), lambda one: stock_text(one, desk.standing().site.unit), json_wanted=json)
+
+
+def diary(
+    context: typer.Context, json: AsJson = False,
+    words: Annotated[list[str] | None, typer.Argument(help="Words to look for.", show_default=False)] = None,
+    since: Annotated[str | None, typer.Option(help="Only from this day on.", show_default=False)] = None,
+    lessons: Annotated[bool, typer.Option("--lessons", help="Only what was learned.")] = False,
+) -> None:
+    """Read and search the diary."""
+    with desk_of(context) as desk:
+        found = read_diary(desk, " ".join(words or ()), None if since is None else read_day(since, desk.today()),
+                           lessons)
+        answer(found, lambda one: diary_text(one, desk.standing().site.unit), json_wanted=json)
+
+
+def sound(context: typer.Context, json: AsJson = False) -> None:
+    """Absorption area and decay time: bare, now, planned, and after each phase."""
+    with desk_of(context) as desk:
+        answer(sound_report(desk), lambda one: sound_text(one, desk.standing().site.unit), json_wanted=json)

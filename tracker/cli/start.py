@@ -1,0 +1,63 @@
+"""Verbs that make a store: demo and new."""
+
+from __future__ import annotations
+
+import tempfile
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from tracker.cli.store_choice import store_of
+from tracker.report.overview_text import status_text
+from tracker.report.text import show
+from tracker.services.demo import build_demo
+from tracker.services.desk import open_desk
+from tracker.services.overview import status
+from tracker.services.setup import new_site
+
+
+def register(app: typer.Typer) -> None:
+    app.command("demo")(demo)
+    app.command("new")(new)
+
+
+def open_screens(path: Path) -> int:
+    """Opens the screens on a store and returns the exit status."""
+    # The one way from the command line to the screens, taken late: a verb never pays for Textual.
+    from tracker.ui.app import run
+
+    desk = open_desk(path)
+    try:
+        return run(desk)
+    finally:
+        desk.close()
+
+
+def demo(
+    keep: Annotated[Path | None, typer.Option(help="Keep the demo's store at this path.", show_default=False)] = None,
+    print_: Annotated[bool, typer.Option("--print", help="Show its status instead, and end.")] = False,
+) -> None:
+    """Build the demo site and open it."""
+    with tempfile.TemporaryDirectory(prefix="sabinry-demo-") as folder:
+        path = keep if keep is not None else Path(folder) / "demo.db"
+        desk = build_demo(path)
+        try:
+            if print_:
+                show(status_text(status(desk)))
+                return
+        finally:
+            desk.close()
+        raise typer.Exit(open_screens(path))
+
+
+def new(context: typer.Context, file: Annotated[Path, typer.Argument(help="The site file (TOML).")]) -> None:
+    """Make the store from a site file; an existing store is never overwritten."""
+    path = store_of(context)
+    desk = new_site(path, file)
+    try:
+        site = desk.standing().site
+        typer.echo(f"{site.name}: {len(site.rooms)} rooms, {len(site.planes)} planes, {len(site.bays)} bays, "
+                   f"{len(site.items)} items, {len(site.phases)} phases; stored in {path}")
+    finally:
+        desk.close()

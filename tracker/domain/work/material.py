@@ -1,0 +1,161 @@
+"""What is still to be cut for a bay: infill, track, fabric and fixings, less what is already up."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable
+from dataclasses import dataclass
+from functools import lru_cache
+
+from tracker.domain.cutting.plans import Cloth, Need2, StickPiece
+from tracker.domain.geometry.bays import BayFaces, BayShape, bay_shapes, fitted_infill, track_faces
+from tracker.domain.geometry.outline import extent_m
+from tracker.domain.geometry.regions import Part, less, thicker_than
+from tracker.domain.site import STEPS, Bay, Plane, Site, Step, Task
+from tracker.domain.takeoff.fixings import fixing_count
+from tracker.domain.takeoff.runs import Run, track_runs
+from tracker.domain.work.progress import Progress
+
+HAIR_M = 0.001
+"""What a metric tape reads to, m: a strip thinner than this is not cut."""
+
+
+@dataclass(frozen=True)
+class Material:
+    """What one bay or task still needs, in finished work."""
+
+    key: str
+    infill: tuple[tuple[str, Need2], ...] = ()
+    """(board item, net infill)."""
+    sticks: tuple[tuple[str, StickPiece, float], ...] = ()
+    """(stick item, piece, finished length in m)."""
+    cloths: tuple[tuple[str, Cloth, float], ...] = ()
+    """(roll item, cloth, finished area in m2)."""
+    counts: tuple[tuple[str, float], ...] = ()
+    """(item, quantity in its unit): fixings and a task's needs."""
+
+
+class Shapes:
+    """Shapes and track runs of every bay of a site."""
+
+    def __init__(self, site: Site) -> None:
+        self._site = site
+
+    def of(self, bay: Bay) -> BayShape:
+        """The bay with its openings cut out, its tracks and its net infill as surveyed."""
+        return self.on(self.plane(bay))[bay.name]
+
+    def on(self, plane: Plane) -> dict[str, BayShape]:
+        """Shapes of every bay of a plane, by bay name."""
+        return _shapes_of(plane, tuple(track_faces(self._site, plane).items()))
+
+    def infill(self, bay: Bay) -> tuple[Part, ...]:
+        """The net infill to cut, outlines in m: inside the fixed track once that is measured, else as surveyed."""
+        shape = self.of(bay)
+        return shape.infill if bay.fitted is None else fitted_infill(shape, bay.fitted)
+
+    def runs(self, bay: Bay) -> tuple[Run, ...]:
+        """Every run of track that encloses the bay, the joints it shares included."""
+        plane = self.plane(bay)
+        runs = _runs_of(plane, tuple(track_faces(self._site, plane).items()), self._order(plane))
+        return tuple(run for run in runs if bay.name in (run.bay, run.shared_with))
+
+    def plane(self, bay: Bay) -> Plane:
+        """The plane a bay lies on."""
+        return self._site.planes[f"{bay.room}/{bay.plane}"]
+
+    def _order(self, plane: Plane) -> tuple[str, ...]:
+        phases = {phase.name: number for number, phase in enumerate(self._site.phases)}
+        return tuple(bay.name for bay in sorted(plane.bays, key=lambda bay: phases[bay.phase]))
+
+
+Faces = tuple[tuple[str, BayFaces], ...]
+
+
+@lru_cache(maxsize=512)
+def _shapes_of(plane: Plane, faces: Faces) -> dict[str, BayShape]:
+    return bay_shapes(plane, dict(faces))
+
+
+@lru_cache(maxsize=512)
+def _runs_of(plane: Plane, faces: Faces, order: tuple[str, ...]) -> tuple[Run, ...]:
+    return track_runs(_shapes_of(plane, faces), order)
+
+
+def bay_material(site: Site, shapes: Shapes, bay: Bay, progress: Progress,
+                 steps: Collection[Step] = STEPS) -> Material:
+    """What the named steps of a bay still need."""
+    build_up = site.build_up[bay.build_up]
+    short_name = site.short(bay.key)
+    wanted = {step for step in steps if progress.of(bay, step) < 1}
+    infill: tuple[tuple[str, Need2], ...] = ()
+    sticks: tuple[tuple[str, StickPiece, float], ...] = ()
+    cloths: tuple[tuple[str, Cloth, float], ...] = ()
+    counts: tuple[tuple[str, float], ...] = ()
+    if "infill" in wanted:
+        whole = shapes.infill(bay)
+        left = infill_left(whole, progress, bay)
+        if left:
+            region = tuple((part.exterior, part.holes) for part in left)
+            corners = tuple(corner for part in whole for corner in part.exterior)
+            infill = ((build_up.infill, Need2(short_name, region, anchor_m=extent_m(corners)[0])),)
+    if "track" in wanted:
+        runs = runs_left(site, shapes, bay, progress)
+        sticks = tuple((item, StickPiece(run_name(site, bay, run), short_name, run.length_m, run.ends), run.net_m)
+                       for run in runs if (item := track_item(site, bay, run)) is not None)
+        own_m = sum(run.net_m for run in runs)
+        counts = tuple((fixing.item, float(count)) for fixing in build_up.each
+                       if (count := fixing_count(own_m, fixing.spacing_m)))
+    if "fabric" in wanted and build_up.fabric and not progress.pieces(bay, "fabric"):
+        shape = shapes.of(bay)
+        cloths = ((build_up.fabric, Cloth(short_name, *shape.size_m, bay.outline), shape.area_m2),)
+    return Material(bay.key, infill, sticks, cloths, counts)
+
+
+def task_material(task: Task, progress: Progress) -> Material:
+    """What a free task still needs."""
+    return Material(task.key) if progress.task_done(task) else Material(task.key, counts=task.needs)
+
+
+def track_item(site: Site, bay: Bay, run: Run) -> str | None:
+    """The stick a run is cut from: the bay's edge track, or the joint track of the bay that owns the joint."""
+    owner = site.bays[f"{bay.room}/{bay.plane}/{run.bay}"]
+    build_up = site.build_up[owner.build_up]
+    return build_up.edge if run.kind == "edge" else build_up.joint
+
+
+def run_name(site: Site, bay: Bay, run: Run) -> str:
+    """The short name of a run: its owner's name and its mark."""
+    return f"{site.short(f'{bay.room}/{bay.plane}/{run.bay}')} {run.mark}"
+
+
+def runs_left(site: Site, shapes: Shapes, bay: Bay, progress: Progress) -> tuple[Run, ...]:
+    """Runs of track around the bay that are not up yet; a joint is up as soon as either bay's track is."""
+    up = {piece.piece for key in site.bays for piece in progress.cut.get(key, ()) if piece.step == "track"}
+    done = {name for name in {name for run in shapes.runs(bay) for name in (run.bay, run.shared_with) if name}
+            if progress.of(site.bays[f"{bay.room}/{bay.plane}/{name}"], "track") >= 1}
+    return tuple(run for run in shapes.runs(bay)
+                 if run_name(site, bay, run) not in up and not {run.bay, run.shared_with} & done)
+
+
+def infill_left(infill: tuple[Part, ...], progress: Progress, bay: Bay) -> tuple[Part, ...]:
+    """The net infill less the pieces that are up; a rest thinner than a tape reads is none. Outlines in m."""
+    up = [piece.outline for piece in progress.pieces(bay, "infill") if piece.outline]
+    if not up:
+        return infill
+    return tuple(part for part in less(infill, up) if thicker_than((part,), HAIR_M))
+
+
+def all_material(site: Site, shapes: Shapes, units: Iterable[Bay | Task], progress: Progress,
+                 steps: Collection[Step] = STEPS, but_not: Collection[str] = ()) -> tuple[Material, ...]:
+    """What several bays and tasks still need; a joint two of them share is taken once, runs `but_not` never."""
+    found = []
+    taken = set(but_not)
+    for unit in units:
+        if isinstance(unit, Task):
+            found.append(task_material(unit, progress))
+            continue
+        material = bay_material(site, shapes, unit, progress, steps)
+        sticks = tuple(one for one in material.sticks if one[1].name not in taken)
+        taken |= {piece.name for _, piece, _ in sticks}
+        found.append(Material(material.key, material.infill, sticks, material.cloths, material.counts))
+    return tuple(found)

@@ -1,0 +1,112 @@
+"""What a stretch of work takes from stock and leaves behind, by its cut list."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass
+from math import ceil
+from typing import TypeVar
+
+from tracker.domain.cutting.plans import BoardCut, BoardPlan, RollPlan, StickCut, StickPlan
+from tracker.domain.geometry.outline import area_m2
+from tracker.domain.site import Bay, Step, Task
+from tracker.domain.stock.pieces import Offcut
+from tracker.domain.work.allotment import Allotment
+from tracker.domain.work.planning import WorkPlan
+from tracker.domain.work.progress import CutPiece
+
+_SLACK = 1e-9
+Cut = TypeVar("Cut", BoardCut, StickCut)
+
+
+@dataclass(frozen=True)
+class Taking:
+    """What one stretch of work takes: quantities in each item's unit, offcuts by id, and the pieces it puts up."""
+
+    uses: tuple[tuple[str, float], ...] = ()
+    offcuts_used: tuple[str, ...] = ()
+    offcuts_made: tuple[Offcut, ...] = ()
+    """Not in stock yet: without an id."""
+    pieces: tuple[CutPiece, ...] = ()
+
+
+def take(allotment: Allotment, unit: Bay | Task, step: Step | None, done: float) -> Taking:
+    """What bringing a step from where it is to `done` (0 to 1) takes, in the order of the cut list.
+
+    Whole boards and sticks are taken until their pieces make up the share of the work. Source: definition.
+    """
+    if isinstance(unit, Task):
+        before = allotment.progress.tasks.get(unit.key, 0.0)
+        return Taking(unit.needs) if before < 1 <= done else Taking()
+    assert step is not None
+    before = allotment.progress.of(unit, step)
+    if done <= before:
+        return Taking()
+    share = 1.0 if done >= 1 else (done - before) / (1 - before)
+    return _from_plan(allotment.share_of((unit,), (step,)).plan, step, share)
+
+
+def _from_plan(plan: WorkPlan, step: Step, share: float) -> Taking:
+    uses: dict[str, float] = defaultdict(float)
+    used: list[str] = []
+    made: list[Offcut] = []
+    pieces: list[CutPiece] = []
+    for boards in plan.boards:
+        taken = tuple(_taken(boards.boards, share, lambda board: sum(area_m2(cut.outline_m) for cut in board.cuts)))
+        uses[boards.item] += sum(board.source == "new" for board in taken)
+        used += [board.source for board in taken if board.source != "new"]
+        made += [Offcut("", boards.item, *sorted(one.size_m, reverse=True)) for board in taken for one in board.offcuts]
+        pieces += _infill_pieces(boards, taken, step)
+    for sticks in plan.sticks:
+        taken_sticks = tuple(_taken(sticks.sticks, share, lambda stick: sum(cut.length_m for cut in stick.cuts)))
+        uses[sticks.item] += sum(stick.source == "new" for stick in taken_sticks)
+        used += [stick.source for stick in taken_sticks if stick.source != "new"]
+        made += [Offcut("", sticks.item, stick.left_m) for stick in taken_sticks if stick.keeps]
+        pieces += _track_pieces(sticks, taken_sticks, step)
+    for roll in plan.rolls:
+        uses[roll.item] += roll.length_m
+        used += [strip.source for strip in roll.strips if strip.source != "new"]
+        made += [Offcut("", roll.item, *one.size_m) for one in roll.offcuts]
+        pieces += _cloth_pieces(roll, step)
+    cut_items = {one.item for one in (*plan.boards, *plan.sticks, *plan.rolls)}
+    for item, need in plan.items.items():
+        if item not in cut_items:
+            uses[item] += ceil(need.need * share - _SLACK)
+    return Taking(tuple((item, round(amount, 6)) for item, amount in uses.items() if amount > 0),
+                  tuple(dict.fromkeys(used)), tuple(made), tuple(pieces))
+
+
+def _taken(cuts: tuple[Cut, ...], share: float, measure: Callable[[Cut], float]) -> Iterator[Cut]:
+    """The first boards or sticks whose pieces make up the share of the whole."""
+    sizes = [measure(cut) for cut in cuts]
+    wanted = share * sum(sizes)
+    for cut, size in zip(cuts, sizes, strict=True):
+        if wanted <= _SLACK:
+            return
+        yield cut
+        wanted -= size
+
+
+def _infill_pieces(plan: BoardPlan, boards: Iterable[BoardCut], step: Step) -> Iterator[CutPiece]:
+    outlines = {piece.name: piece.outline_m for piece in plan.pieces}
+    for board in boards:
+        for cut in board.cuts:
+            yield CutPiece(cut.piece, step, outlines[cut.piece])
+
+
+def _track_pieces(plan: StickPlan, sticks: tuple[StickCut, ...], step: Step) -> Iterator[CutPiece]:
+    # A run spliced from two sticks is up only when both its parts are.
+    left_over = {cut.piece for stick in plan.sticks if stick not in sticks for cut in stick.cuts}
+    lengths: dict[str, float] = defaultdict(float)
+    for stick in sticks:
+        for cut in stick.cuts:
+            lengths[cut.piece] += cut.length_m
+    for name, length_m in lengths.items():
+        if name not in left_over:
+            yield CutPiece(name, step, length_m=length_m)
+
+
+def _cloth_pieces(plan: RollPlan, step: Step) -> Iterator[CutPiece]:
+    for strip in plan.strips:
+        yield CutPiece(strip.bay, step, length_m=strip.size_m[0])

@@ -1,0 +1,84 @@
+"""The state of the work as text: status and check."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from rich.console import RenderableType
+from rich.text import Text
+
+from tracker.measures import show_quantity
+from tracker.report.text import heading, stacked, state, table
+from tracker.services.answers import Blocked, Check, Gain, Status
+
+METER_CELLS = 24
+
+
+def status_text(status: Status) -> RenderableType:
+    """Phases with their meters, what blocks each, what is next, and where the work stopped."""
+    phases = table(
+        ["phase", "state", "absorption area: # in, = covered, - short", "gain m2", "in", "covered", "short", "hours"],
+        [[phase.name, state(phase.state), meter(phase.gain), f"{phase.gain.planned_m2:.2f}",
+          f"{phase.gain.installed_m2:.2f}", f"{phase.gain.covered_m2:.2f}", f"{phase.gain.short_m2:.2f}",
+          f"{phase.hours.spent_h:.1f} + {phase.hours.left_h:.1f} left"] for phase in status.phases],
+        right=(3, 4, 5, 6))
+    return stacked(heading(status.site), phases, _blocked(status), _next(status), _stopped(status))
+
+
+def meter(gain: Gain) -> Text:
+    """The absorption-area meter in three parts, each with its own sign."""
+    if gain.planned_m2 <= 0:
+        return Text("")
+    installed = round(METER_CELLS * gain.installed_m2 / gain.planned_m2)
+    covered = round(METER_CELLS * (gain.installed_m2 + gain.covered_m2) / gain.planned_m2) - installed
+    short = METER_CELLS - installed - covered
+    return Text.assemble(("#" * installed, "green"), ("=" * covered, "cyan"), ("-" * short, "red"))
+
+
+def _blocked(status: Status) -> RenderableType | None:
+    rows = [[phase.name, *_blocked_cells(one, status.unit)] for phase in status.phases for one in phase.blocked_by]
+    waits = [Text(f"{phase.name} waits on {', '.join(phase.waits_on)}") for phase in status.phases if phase.waits_on]
+    if not rows and not waits:
+        return None
+    listed = table(["blocked", "on", "need", "short", "on order", "due"], rows, right=(2, 3, 4)) if rows else None
+    return stacked(Text(""), listed, *waits)
+
+
+def _blocked_cells(one: Blocked, unit: str) -> list[str]:
+    return [one.item, show_quantity(one.need, one.unit, unit), show_quantity(one.short, one.unit, unit),
+            show_quantity(one.on_order, one.unit, unit) if one.on_order else "-", _day(one.due)]
+
+
+def _day(when: date | None) -> str:
+    return "-" if when is None else when.isoformat()
+
+
+def _next(status: Status) -> RenderableType | None:
+    if not status.next:
+        return stacked(Text(""), Text("All work is done."))
+    return stacked(Text(""), table(
+        ["next", "step", "can it start?", "why"],
+        [[one.target, one.step or "-", state(one.verdict), one.reason] for one in status.next[:8]]))
+
+
+def _stopped(status: Status) -> RenderableType | None:
+    if status.stopped is None:
+        return None
+    last = status.stopped
+    said = f": {last.note}" if last.note else ""
+    return stacked(Text(""), Text(f"Stopped {last.date.isoformat()} at {last.target}, {last.step or 'task'} "
+                                  f"{last.done:.0%}{said}"))
+
+
+def check_text(check: Check, unit: str) -> RenderableType:
+    """The verdict first, then the reason, the figures, what was noticed, and the cautions."""
+    verdict = Text.assemble(state(check.verdict), f"  {check.target}", f", {check.step}" if check.step else "")
+    items = table(
+        ["item", "need", "on hand", "held", "short", "on order", "due", "offcuts"],
+        [[one.item, show_quantity(one.need, one.unit, unit), show_quantity(one.on_hand, one.unit, unit),
+          show_quantity(one.held, one.unit, unit), show_quantity(one.short, one.unit, unit),
+          show_quantity(one.on_order, one.unit, unit), _day(one.due), one.offcuts_used or "-"]
+         for one in check.items], right=(1, 2, 3, 4, 5)) if check.items else None
+    return stacked(verdict, Text(check.reason), items, *(Text(f"Note: {one.text}") for one in check.warnings),
+                   *(Text(f"Caution: {one}") for one in check.cautions))
+

@@ -1,0 +1,32 @@
+"""Stock shared out for the site as it stands, worked out once for each state of the store."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+
+from tracker.domain.work.allotment import Allotment, share_out
+from tracker.services.desk import Standing
+
+
+@lru_cache(maxsize=2)
+def _shared(standing: _ById) -> Allotment:
+    now = standing.value
+    return share_out(now.site, now.progress, now.pool)
+
+
+class _ById:
+    """A standing compared by identity, so that the cache need not compare whole sites."""
+
+    def __init__(self, value: Standing) -> None:
+        self.value = value
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _ById) and self.value is other.value
+
+    def __hash__(self) -> int:
+        return id(self.value)
+
+
+def allot(standing: Standing) -> Allotment:
+    """The allotment of the site as it stands."""
+    return _shared(_ById(standing))

@@ -1,0 +1,276 @@
+"""The diary: log a day, correct an entry, read and search."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import UTC, date, datetime
+from typing import get_args
+
+from tracker.domain.errors import Refused
+from tracker.domain.site import Bay, Site, Step, Task
+from tracker.domain.work.order import remaining
+from tracker.domain.work.readiness import unit_readiness
+from tracker.domain.work.taking import Taking
+from tracker.domain.work.targets import find_bay, find_target
+from tracker.measures import MeasureError, read_date, read_fraction, read_hours
+from tracker.services.allotment import allot
+from tracker.services.answers import (
+    Blocked,
+    DayLog,
+    Diary,
+    EntryView,
+    LogChoice,
+    LogPreview,
+    Outcome,
+)
+from tracker.services.booking import book_entry, release_entry, repoint_entry, taking_for
+from tracker.services.desk import Desk, Standing, read_standing
+from tracker.services.quantities import find_item, quantity_of, shown
+from tracker.services.reasons import target_name
+from tracker.services.wording import size_words
+from tracker.store.book_reader import Entry
+from tracker.store.store import WriteSession
+from tracker.store.tables import EntryRow, PhotoRow
+
+LOGGED = frozenset({"diary", "stock", "plan"})
+Pairs = tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class DayWords:
+    """A stretch of work as typed; None where nothing was said."""
+
+    target: str | None = None
+    step: str | None = None
+    done: str | None = None
+    hours: str | None = None
+    used: Pairs | None = None
+    spoiled: Pairs | None = None
+    note: str | None = None
+    lesson: str | None = None
+    photos: tuple[str, ...] | None = None
+    on: str | None = None
+
+    @property
+    def moves_stock(self) -> bool:
+        """Does this say anything that changes what was taken from stock?"""
+        return any(said is not None for said in (self.target, self.step, self.done, self.used, self.spoiled))
+
+
+def read_words(site: Site, words: DayWords, today: date) -> DayLog:
+    """The words as figures; Refused names the one that can't be read."""
+    try:
+        return DayLog(
+            target=words.target or "", step=_read_step(words.step),
+            done=1.0 if words.done is None else read_fraction(words.done),
+            hours_h=None if words.hours is None else read_hours(words.hours),
+            used=None if words.used is None else _read_pairs(site, words.used),
+            spoiled=_read_pairs(site, words.spoiled or ()), note=(words.note or "").strip(),
+            lesson=(words.lesson or "").strip(), photos=words.photos or (),
+            on=None if words.on is None else read_date(words.on, today))
+    except MeasureError as error:
+        raise Refused(str(error)) from error
+
+
+def _read_step(text: str | None) -> Step | None:
+    if text is None:
+        return None
+    if text not in get_args(Step):
+        raise Refused(f"{text}: no step of that name; the steps are {', '.join(get_args(Step))}")
+    return text
+
+
+def _read_pairs(site: Site, pairs: Pairs) -> tuple[tuple[str, float], ...]:
+    items = [(find_item(site, name), text) for name, text in pairs]
+    return tuple((item.name, quantity_of(site, item, text, allow_zero=True)) for item, text in items)
+
+
+def log_words(desk: Desk, words: DayWords) -> Outcome:
+    """Logs a stretch of work as typed."""
+    if not words.target:
+        raise Refused("log: name what was worked on, e.g. `sabinry log north/left --step track --hours 1:30`")
+    return log_day(desk, read_words(desk.standing().site, words, desk.today()))
+
+
+def log_day(desk: Desk, day: DayLog) -> Outcome:
+    """Writes one diary entry with all it took from stock and left behind, as one change."""
+    now = desk.standing()
+    unit = _unit(now.site, day)
+    _refuse_going_back(now, unit, day)
+    taking = taking_for(now, unit, day)
+    with desk.store.write() as session:
+        number = _write_entry(session, now, unit, day, desk.today())
+        book_entry(session, now, number, unit, day, taking, day.on or desk.today())
+        session.sentence = _sentence(now, unit, day, taking)
+    return Outcome(session.sentence, LOGGED, _cautions(now, unit, day), number)
+
+
+def _unit(site: Site, day: DayLog) -> Bay | Task:
+    target = find_target(site, day.target)
+    if target.tasks and not target.bays and len(target.tasks) == 1:
+        if day.step is not None:
+            raise Refused(f"{day.target}: a task has no steps; log it without --step")
+        return target.tasks[0]
+    bay = find_bay(site, day.target)
+    if day.step is None:
+        raise Refused(f"{day.target}: say which step with --step: {', '.join(get_args(Step))}")
+    return bay
+
+
+def _done_before(now: Standing, unit: Bay | Task, step: Step | None) -> float:
+    if isinstance(unit, Task):
+        return now.progress.tasks.get(unit.key, 0.0)
+    return now.progress.steps.get((unit.key, step), 0.0) if step else 0.0
+
+
+def _refuse_going_back(now: Standing, unit: Bay | Task, day: DayLog) -> None:
+    before = _done_before(now, unit, day.step)
+    if day.done < before:
+        what = f"{target_name(now.site, unit.key)}{', ' + day.step if day.step else ''}"
+        raise Refused(f"{what}: {before:.0%} is logged already, so {day.done:.0%} would go back; "
+                      "correct the entry that says so with --correct NUMBER")
+
+
+def _write_entry(session: WriteSession, now: Standing, unit: Bay | Task, day: DayLog, today: date,
+                 corrects: int | None = None) -> int:
+    on = day.on or today
+    if on > today:
+        raise Refused(f"{on.isoformat()}: that day is still to come; log it when it is done")
+    row = EntryRow(
+        bay_id=now.numbers.bays.get(unit.key), task_id=now.numbers.tasks.get(unit.key), step=day.step, done=day.done,
+        hours_h=day.hours_h, note=day.note, lesson=day.lesson, on_date=on.isoformat(),
+        written=datetime.now(UTC).isoformat(timespec="seconds"), corrects_id=corrects)
+    session.add(row)
+    session.flush()
+    session.add_all(PhotoRow(entry_id=row.id, path=path) for path in day.photos)
+    return row.id
+
+
+def _sentence(now: Standing, unit: Bay | Task, day: DayLog, taking: Taking) -> str:
+    what = f"{target_name(now.site, unit.key)}{', ' + day.step if day.step else ''} {day.done:.0%}"
+    used = ", ".join(f"{shown(now.site, now.site.item[item], quantity)} of {item}" for item, quantity in taking.uses)
+    spoiled = ", ".join(f"{shown(now.site, now.site.item[item], quantity)} of {item}" for item, quantity in day.spoiled
+                        if quantity)
+    parts = [f"Logged {what}", f"used {used}" if used else "",
+             f"took {', '.join(taking.offcuts_used)} from the rack" if taking.offcuts_used else "",
+             f"kept {len(taking.offcuts_made)} offcuts" if taking.offcuts_made else "",
+             f"spoiled {spoiled}" if spoiled else ""]
+    return "; ".join(part for part in parts if part) + "."
+
+
+def _cautions(now: Standing, unit: Bay | Task, day: DayLog) -> tuple[str, ...]:
+    if isinstance(unit, Task):
+        return ()
+    found = []
+    if day.step in ("infill", "fabric") and now.progress.of(unit, "track") < 1:
+        found.append(f"{now.site.short(unit.key)}: its track is not logged as done; log it, so that stock stays right.")
+    if day.step == "infill" and now.site.build_up[unit.build_up].fabric and now.progress.of(unit, "fabric") < 1:
+        found.append("Open fibre: cover it or close the fabric before the room goes back into use.")
+    return tuple(found)
+
+
+def preview_log(desk: Desk, day: DayLog) -> LogPreview:
+    """What an entry would use and leave, before it is written."""
+    now = desk.standing()
+    unit = _unit(now.site, day)
+    taking = taking_for(now, unit, day)
+    takes = dict(taking.uses)
+    for item, quantity in day.spoiled:
+        takes[item] = takes.get(item, 0.0) + quantity
+    short = []
+    for item, quantity in takes.items():
+        balance = now.pool.balance(item)
+        if quantity > balance.on_hand:
+            short.append(Blocked(item, now.site.item[item].unit, quantity, round(quantity - balance.on_hand, 6),
+                                 balance.on_order, balance.due_for(quantity - balance.on_hand)))
+    return LogPreview(
+        uses=tuple((item, quantity, now.site.item[item].unit) for item, quantity in taking.uses),
+        offcuts_used=taking.offcuts_used, offcuts_made=tuple(size_words(now.site, one) for one in taking.offcuts_made),
+        short=tuple(short))
+
+
+def log_choices(desk: Desk) -> tuple[LogChoice, ...]:
+    """What can be logged now, the likeliest first: what is begun, then what can start, then the rest."""
+    now = desk.standing()
+    shared = allot(now)
+    rank = {"under way": 0, "ready": 1}
+    units = [(unit, unit_readiness(shared, unit)) for unit in remaining(now.site, now.progress)]
+    units.sort(key=lambda pair: rank.get(pair[1].verdict, 2))
+    return tuple(LogChoice(target_name(now.site, unit.key), found.step,
+                           now.progress.of(unit, found.step) if isinstance(unit, Bay) and found.step else 0.0,
+                           found.verdict)
+                 for unit, found in units)
+
+
+def correct_entry(desk: Desk, number: int, words: DayWords) -> Outcome:
+    """Writes an entry that replaces an earlier one; what is not said stays as it was, and both stay to be seen."""
+    now = desk.standing()
+    old = now.entries.get(number)
+    if old is None:
+        raise Refused(f"#{number}: no diary entry of that number; `sabinry diary` lists them")
+    if old.corrected_by is not None:
+        raise Refused(f"#{number}: corrected already; correct #{old.corrected_by} instead")
+    if words == DayWords():
+        raise Refused(f"#{number}: say what to correct, e.g. --hours 2:00 or --note \"…\"")
+    said = read_words(now.site, words, desk.today())
+    day = _merged(now, old, words, said)
+    with desk.store.write() as session:
+        unit = _unit(now.site, day)
+        taking = Taking()
+        if words.moves_stock:
+            places = release_entry(session, now, old.id)
+            before = read_standing(session, without=old.id)
+            _refuse_going_back(before, unit, day)
+            taking = taking_for(before, unit, day)
+            new = _write_entry(session, now, unit, day, desk.today(), corrects=number)
+            book_entry(session, before, new, unit, day, taking, day.on or old.on, places)
+        else:
+            new = _write_entry(session, now, unit, day, desk.today(), corrects=number)
+            repoint_entry(session, old.id, new)
+        session.sentence = f"Corrected #{number} as #{new}: {_sentence(now, unit, day, taking)}"
+    return Outcome(session.sentence, LOGGED, (), new)
+
+
+def _merged(now: Standing, old: Entry, words: DayWords, said: DayLog) -> DayLog:
+    lines = now.by_entry.get(old.id, ())
+    spoiled = tuple((line.item, -line.movement.quantity) for line in lines if line.movement.kind == "spoil")
+    used = tuple((line.item, -line.movement.quantity) for line in lines if line.movement.kind == "use")
+    if any(one is not None for one in (words.target, words.step, words.done)):
+        used = None
+    return DayLog(
+        target=words.target or old.key, step=said.step if words.step or words.target else old.step,
+        done=said.done if words.done is not None else old.done,
+        hours_h=said.hours_h if words.hours is not None else old.hours_h,
+        used=said.used if words.used is not None else used,
+        spoiled=said.spoiled if words.spoiled is not None else spoiled,
+        note=said.note if words.note is not None else old.note,
+        lesson=said.lesson if words.lesson is not None else old.lesson,
+        photos=said.photos if words.photos is not None else old.photos, on=said.on or old.on)
+
+
+def read_diary(desk: Desk, words: str = "", since: date | None = None, lessons: bool = False) -> Diary:
+    """Entries newest first; only those with every word, from a day on, or with a lesson, where asked."""
+    now = desk.standing()
+    wanted = words.casefold().split()
+    found = sorted(now.entries.values(), key=lambda entry: (entry.on, entry.id), reverse=True)
+    return Diary(now.site.name, tuple(
+        view for entry in found
+        if (since is None or entry.on >= since) and (not lessons or entry.lesson)
+        and _has_words(view := _entry_view(now, entry), wanted)))
+
+
+def _has_words(view: EntryView, wanted: list[str]) -> bool:
+    text = " ".join((view.target, view.step or "", view.note, view.lesson, view.date.isoformat(),
+                     *(item for item, _, _ in (*view.used, *view.spoiled)))).casefold()
+    return all(word in text for word in wanted)
+
+
+def _entry_view(now: Standing, entry: Entry) -> EntryView:
+    amounts: dict[str, list[tuple[str, float, str]]] = {"use": [], "spoil": []}
+    for line in now.by_entry.get(entry.id, ()):
+        if line.movement.kind in amounts:
+            amounts[line.movement.kind].append((line.item, -line.movement.quantity, now.site.item[line.item].unit))
+    return EntryView(
+        id=entry.id, date=entry.on, target=target_name(now.site, entry.key), step=entry.step, done=entry.done,
+        hours_h=entry.hours_h, used=tuple(amounts["use"]), spoiled=tuple(amounts["spoil"]), note=entry.note,
+        lesson=entry.lesson, photos=entry.photos, corrects=entry.corrects, corrected_by=entry.corrected_by)

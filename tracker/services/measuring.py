@@ -1,0 +1,128 @@
+"""Measure a plane or a bay again; taken inside the fixed track, it is what infill is cut to."""
+
+from __future__ import annotations
+
+from dataclasses import fields, replace
+
+from tracker.domain.errors import Refused
+from tracker.domain.geometry.bays import fitted_infill, plane_faults
+from tracker.domain.geometry.outline import area_m2, place, tidy
+from tracker.domain.geometry.tape import findings, quadrilateral, say
+from tracker.domain.site import Bay, Outline, Plane, Site, TapeSet
+from tracker.domain.work.material import Shapes
+from tracker.domain.work.targets import find_bay
+from tracker.measures import MeasureError, read_length, show_length
+from tracker.services.answers import Outcome
+from tracker.services.desk import Desk
+from tracker.store.amounts import outline_text
+from tracker.store.site_writer import tape_row
+from tracker.store.tables import BayRow, PlaneRow
+
+READINGS = tuple(field.name.removesuffix("_m") for field in fields(TapeSet))
+MEASURED = frozenset({"measure", "plan", "stock"})
+
+
+def measure_again(desk: Desk, target: str, readings: dict[str, str], fitted: bool = False) -> Outcome:
+    """Takes a tape set of a bay or plane; readings left out stay as they were. Refused where it can't be."""
+    now = desk.standing()
+    plane = _plane(now.site, target)
+    if plane is not None and fitted:
+        raise Refused(f"{target}: only a bay is measured inside its track; name one as plane/bay")
+    if plane is not None:
+        return _measure_plane(desk, plane, _taped(now.site, target, plane.tape, readings))
+    bay = find_bay(now.site, target)
+    tape = _taped(now.site, target, bay.fitted if fitted else bay.tape, readings)
+    return _measure_fitted(desk, bay, tape) if fitted else _measure_bay(desk, bay, tape)
+
+
+def _plane(site: Site, target: str) -> Plane | None:
+    fits = [plane for key, plane in site.planes.items() if target in (key, key.split("/", 1)[1])]
+    if len(fits) > 1:
+        raise Refused(f"{target}: fits {' and '.join(plane.key for plane in fits)}; write one of them in full")
+    return fits[0] if fits else None
+
+
+def _taped(site: Site, target: str, before: TapeSet | None, readings: dict[str, str]) -> TapeSet:
+    figures = {} if before is None else {name: getattr(before, f"{name}_m") for name in READINGS}
+    for name, text in readings.items():
+        if name not in READINGS:
+            raise Refused(f"{target}: {name} is no reading; the readings are {', '.join(READINGS)}")
+        try:
+            figures[name] = read_length(text, site.unit, what=name)
+        except MeasureError as error:
+            raise Refused(f"{target}: {error}") from error
+    missing = [name for name in ("bottom", "top", "left", "right") if figures.get(name) is None]
+    if missing:
+        raise Refused(f"{target}: {', '.join(missing)} not given; a tape set needs bottom, top, left, right and a "
+                      "diagonal")
+    tape = TapeSet(**{f"{name}_m": figures.get(name) for name in READINGS})
+    try:
+        quadrilateral(tape)
+    except Refused as error:
+        raise Refused(f"{target}: {error}") from error
+    return tape
+
+
+def _corner(outline: Outline) -> tuple[float, float]:
+    return min(x for x, _ in outline), min(y for _, y in outline)
+
+
+def _four_sided(what: str, outline: Outline) -> None:
+    if len(tidy(outline)) != 4:
+        raise Refused(f"{what}: a tape set describes four sides, this outline has {len(tidy(outline))}; "
+                      "give its outline in a site file instead")
+
+
+def _refuse_faults(plane: Plane) -> None:
+    faults = plane_faults(plane)
+    if faults:
+        raise Refused(f"{plane.name}: measured so, {faults[0]}; check the readings")
+
+
+def _measure_plane(desk: Desk, plane: Plane, tape: TapeSet) -> Outcome:
+    now = desk.standing()
+    _four_sided(plane.name, plane.outline)
+    outline = place(quadrilateral(tape), _corner(plane.outline))
+    _refuse_faults(replace(plane, outline=outline, tape=tape))
+    number = now.numbers.planes[plane.key]
+    with desk.store.write() as session:
+        session.add(tape_row(tape, desk.today(), plane_id=number))
+        session.get(PlaneRow, number).outline = outline_text(outline)
+        session.sentence = f"Measured {now.site.short(plane.key)} again: {area_m2(outline):.3f} m2."
+    return Outcome(session.sentence, MEASURED, _findings(now.site, tape))
+
+
+def _measure_bay(desk: Desk, bay: Bay, tape: TapeSet) -> Outcome:
+    now = desk.standing()
+    name = now.site.short(bay.key)
+    _four_sided(name, bay.outline)
+    outline = place(quadrilateral(tape), _corner(bay.outline))
+    plane = now.site.planes[f"{bay.room}/{bay.plane}"]
+    bays = tuple(replace(one, outline=outline, tape=tape) if one.key == bay.key else one for one in plane.bays)
+    _refuse_faults(replace(plane, bays=bays))
+    number = now.numbers.bays[bay.key]
+    with desk.store.write() as session:
+        session.add(tape_row(tape, desk.today(), bay_id=number))
+        session.get(BayRow, number).outline = outline_text(outline)
+        session.sentence = f"Measured {name} again: {area_m2(outline):.3f} m2."
+    return Outcome(session.sentence, MEASURED, _findings(now.site, tape))
+
+
+def _measure_fitted(desk: Desk, bay: Bay, tape: TapeSet) -> Outcome:
+    now = desk.standing()
+    name = now.site.short(bay.key)
+    surveyed = Shapes(now.site).of(bay)
+    infill = fitted_infill(surveyed, tape)
+    size = sum(part.area_m2 for part in infill)
+    # A reading that is off by a whole stick or a slipped digit is no fit for this bay.
+    if not 0.8 < size / surveyed.infill_m2 < 1.25:
+        raise Refused(f"{name}: measured so, its infill is {size:.3f} m2 where the survey gives "
+                      f"{surveyed.infill_m2:.3f} m2; check the readings")
+    with desk.store.write() as session:
+        session.add(tape_row(tape, desk.today(), bay_id=now.numbers.bays[bay.key], fitted=True))
+        session.sentence = f"Measured {name} inside its track: infill is cut to {size:.3f} m2 now."
+    return Outcome(session.sentence, MEASURED, _findings(now.site, tape))
+
+
+def _findings(site: Site, tape: TapeSet) -> tuple[str, ...]:
+    return tuple(say(one, lambda length_m: show_length(length_m, site.unit)) for one in findings(tape))

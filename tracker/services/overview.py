@@ -1,0 +1,175 @@
+"""How the whole site stands: phases with their meters, what is next, and every bay with its steps."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+from tracker.domain.bands import BANDS_HZ, PerBand
+from tracker.domain.site import STEPS, Bay, Phase, Plane, Task
+from tracker.domain.work.allotment import Allotment
+from tracker.domain.work.effort import FIRST_TASK_H, Worked, rates_h_per_m2
+from tracker.domain.work.notices import bay_notices
+from tracker.domain.work.order import remaining, waits_on
+from tracker.domain.work.readiness import Readiness, item_states, unit_readiness, units_readiness
+from tracker.services.allotment import allot
+from tracker.services.answers import (
+    BayView,
+    Blocked,
+    Gain,
+    Hours,
+    NextWork,
+    OpeningView,
+    PhaseState,
+    PhaseStatus,
+    PlaneView,
+    SiteView,
+    Status,
+    StepCell,
+    Stopped,
+    TaskView,
+)
+from tracker.services.desk import Desk, Standing
+from tracker.services.reasons import reason, target_name
+from tracker.services.sounding import bay_gain_m2, mean_m2
+from tracker.services.wording import warned
+
+STARTABLE = ("under way", "ready")
+
+
+def status(desk: Desk) -> Status:
+    """Phases with their meters, what blocks each, what is next, and where the work stopped."""
+    now = desk.standing()
+    shared = allot(now)
+    rates = rates_h_per_m2(_worked(now, shared))
+    return Status(
+        site=now.site.name, unit=now.site.unit,
+        phases=tuple(_phase_status(now, shared, phase, rates) for phase in now.site.phases),
+        next=tuple(_next_work(now, shared)), stopped=_stopped(now))
+
+
+def _phase_status(now: Standing, shared: Allotment, phase: Phase, rates: dict) -> PhaseStatus:
+    units = (*now.site.bays_of(phase.name), *phase.tasks)
+    found = units_readiness(shared, units) if units else Readiness("done", None, (), ())
+    states = item_states(shared, shared.phases[phase.name])
+    blocked = tuple(Blocked(item=one.item, unit=one.unit, need=one.need, short=one.short, on_order=one.on_order,
+                            due=one.due) for one in states if one.short > 0)
+    waits = dict.fromkeys(target_name(now.site, key) for unit in units if not now.progress.done(now.site, unit.key)
+                          for key in waits_on(unit, now.site, now.progress))
+    left = sum(_hours_left(now, shared, unit, rates) for unit in units)
+    keys = {unit.key for unit in units}
+    spent = sum(entry.hours_h or 0.0 for entry in now.entries.values()
+                if entry.corrected_by is None and entry.key in keys)
+    return PhaseStatus(name=phase.name, state=_phase_state(now, units, found, bool(blocked)),
+                       gain=_phase_gain(now, shared, phase), blocked_by=blocked, waits_on=tuple(waits),
+                       hours=Hours(spent_h=round(spent, 4), left_h=round(left, 2)))
+
+
+def _phase_state(now: Standing, units: tuple[Bay | Task, ...], found: Readiness, blocked: bool) -> PhaseState:
+    if found.verdict == "done":
+        return "done"
+    begun = any(now.progress.begun(unit) if isinstance(unit, Bay) else now.progress.task_done(unit) for unit in units)
+    if begun:
+        return "under way"
+    if blocked:
+        return "short"
+    return "waiting" if found.verdict == "waiting" else "ready"
+
+
+def _phase_gain(now: Standing, shared: Allotment, phase: Phase) -> Gain:
+    planned, installed, covered, short = ([0.0] * len(BANDS_HZ) for _ in range(4))
+    for bay in now.site.bays_of(phase.name):
+        gain = bay_gain_m2(now.site, shared.shapes, bay)
+        up = now.progress.of(bay, "infill")
+        rest = covered if now.progress.bay_done(bay) or shared.covered(bay) else short
+        for band, value in enumerate(gain):
+            planned[band] += value
+            installed[band] += value * up
+            rest[band] += value * (1 - up)
+    parts = [tuple(round(value, 6) for value in part) for part in (planned, installed, covered, short)]
+    means = [round(mean_m2(part), 6) for part in parts]
+    return Gain(*means, *parts)
+
+
+def _worked(now: Standing, shared: Allotment) -> Iterator[Worked]:
+    before: dict[tuple[str, str], float] = {}
+    standing = (one for one in now.entries.values() if one.corrected_by is None)
+    for entry in sorted(standing, key=lambda one: (one.on, one.id)):
+        if entry.step is None:
+            continue
+        share = entry.done - before.get((entry.key, entry.step), 0.0)
+        before[entry.key, entry.step] = entry.done
+        if entry.hours_h and share > 0:
+            area = shared.shapes.of(now.site.bays[entry.key]).area_m2
+            yield Worked(entry.step, entry.hours_h, area * share)
+
+
+def _hours_left(now: Standing, shared: Allotment, unit: Bay | Task, rates: dict) -> float:
+    if isinstance(unit, Task):
+        return 0.0 if now.progress.task_done(unit) else (FIRST_TASK_H if unit.hours_h is None else unit.hours_h)
+    area = shared.shapes.of(unit).area_m2
+    return sum(area * rates[step] * (1 - now.progress.of(unit, step)) for step in STEPS)
+
+
+def _next_work(now: Standing, shared: Allotment) -> Iterable[NextWork]:
+    listed = [(unit, unit_readiness(shared, unit)) for unit in remaining(now.site, now.progress)]
+    # What is begun comes first, then what can start; the rest keeps the order of work.
+    rank = {"under way": 0, "ready": 1}
+    listed.sort(key=lambda pair: rank.get(pair[1].verdict, 2))
+    for unit, found in listed:
+        progress = now.progress.of(unit, found.step) if isinstance(unit, Bay) and found.step else 0.0
+        yield NextWork(target=target_name(now.site, unit.key), step=found.step, verdict=found.verdict,
+                       reason=reason(now.site, found), phase=unit.phase, progress=progress)
+
+
+def _stopped(now: Standing) -> Stopped | None:
+    standing = [entry for entry in now.entries.values() if entry.corrected_by is None]
+    if not standing:
+        return None
+    last = max(standing, key=lambda entry: (entry.on, entry.id))
+    return Stopped(date=last.on, target=target_name(now.site, last.key), step=last.step, done=last.done, note=last.note)
+
+
+def site_view(desk: Desk) -> SiteView:
+    """Every plane with its bays as drawn and as worked on, and the free tasks."""
+    now = desk.standing()
+    shared = allot(now)
+    return SiteView(
+        site=now.site.name, unit=now.site.unit,
+        planes=tuple(_plane_view(now, shared, plane) for plane in now.site.planes.values()),
+        tasks=tuple(_task_view(now, shared, task) for task in now.site.tasks.values()),
+        phases=tuple(phase.name for phase in now.site.phases))
+
+
+def _plane_view(now: Standing, shared: Allotment, plane: Plane) -> PlaneView:
+    from tracker.domain.geometry.outline import area_m2
+
+    return PlaneView(
+        key=plane.key, name=now.site.short(plane.key), kind=plane.kind, room=plane.room, outline=plane.outline,
+        area_m2=area_m2(plane.outline), surface=plane.surface,
+        openings=tuple(OpeningView(one.name, one.outline) for one in plane.openings),
+        bays=tuple(_bay_view(now, shared, bay) for bay in plane.bays))
+
+
+def _bay_view(now: Standing, shared: Allotment, bay: Bay) -> BayView:
+    shape = shared.shapes.of(bay)
+    gain: PerBand = bay_gain_m2(now.site, shared.shapes, bay)
+    return BayView(
+        key=bay.key, target=now.site.short(bay.key), plane=now.site.short(f"{bay.room}/{bay.plane}"), phase=bay.phase,
+        build_up=bay.build_up, outlines=tuple((part.exterior, part.holes) for part in shape.outline),
+        area_m2=shape.area_m2, infill_m2=sum(part.area_m2 for part in shared.shapes.infill(bay)),
+        fitted=bay.fitted is not None, gain_m2=mean_m2(gain),
+        steps=tuple(_step_cell(now, shared, bay, step) for step in STEPS),
+        warnings=tuple(warned(now.site, one) for one in bay_notices(now.site, shared.shapes, bay, now.progress,
+                                                                    now.pool)))
+
+
+def _step_cell(now: Standing, shared: Allotment, bay: Bay, step: str) -> StepCell:
+    found = unit_readiness(shared, bay, step)
+    return StepCell(step=step, progress=now.progress.of(bay, step), verdict=found.verdict,
+                    reason=reason(now.site, found))
+
+
+def _task_view(now: Standing, shared: Allotment, task: Task) -> TaskView:
+    found = unit_readiness(shared, task)
+    return TaskView(key=task.key, phase=task.phase, name=task.name, verdict=found.verdict,
+                    reason=reason(now.site, found), hours_h=task.hours_h)

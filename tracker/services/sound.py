@@ -1,0 +1,37 @@
+"""Absorption area and decay time of every room: bare, now, planned, and after each phase."""
+
+from __future__ import annotations
+
+from tracker.domain.site import Room
+from tracker.domain.sound.decay import crossover_hz, mean_free_path_m
+from tracker.domain.sound.rooms import State, room_sound
+from tracker.domain.sound.targets import in_target, target_band
+from tracker.services.answers import PhaseSound, RoomSound, SoundReport, SoundState, TargetView
+from tracker.services.desk import Desk, Standing
+from tracker.services.sounding import mean_m2, room_surfaces
+
+
+def sound_report(desk: Desk) -> SoundReport:
+    """The sound of every room of the site."""
+    now = desk.standing()
+    return SoundReport(now.site.name, tuple(_room(now, room) for room in now.site.rooms))
+
+
+def _room(now: Standing, room: Room) -> RoomSound:
+    surfaces = room_surfaces(now.site, room, now.progress)
+    found = room_sound(surfaces, tuple(phase.name for phase in now.site.phases), now.site.cap)
+    band = None if room.target is None else target_band(room.target, room.volume_m3)
+    return RoomSound(
+        name=room.name, volume_m3=room.volume_m3, surface_m2=found.surface_m2,
+        mean_free_path_m=mean_free_path_m(room.volume_m3, found.surface_m2),
+        crossover_hz=crossover_hz(room.volume_m3, mean_m2(found.now.sabine_s)),
+        bare=_state(found.bare), now=_state(found.now), planned=_state(found.planned),
+        target=None if band is None else TargetView(band.name, band.low_s, band.high_s, band.source),
+        in_target=() if band is None else in_target(found.now.sabine_s, band),
+        phases=tuple(PhaseSound(one.name, one.gain_planned_m2, one.gain_installed_m2, _state(one.after))
+                     for one in found.phases))
+
+
+def _state(state: State) -> SoundState:
+    return SoundState(area_m2=state.area_m2, sabine_s=state.sabine_s, eyring_s=state.eyring_s, low_s=state.low_s,
+                      high_s=state.high_s)

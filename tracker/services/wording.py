@@ -1,0 +1,21 @@
+"""Notices put into the words and units of the site."""
+
+from __future__ import annotations
+
+from tracker.domain.site import Site
+from tracker.domain.stock.pieces import Offcut
+from tracker.domain.work.notices import Notice
+from tracker.measures import show_length
+from tracker.services.answers import Warned
+
+
+def warned(site: Site, notice: Notice, where: str | None = None) -> Warned:
+    """A notice as a check answers it; `where` names the bay when there is more than one."""
+    text = notice.words.format(*(show_length(length, site.unit) for length in notice.lengths_m))
+    return Warned(notice.code, f"{where}: {text}" if where else text)
+
+
+def size_words(site: Site, offcut: Offcut) -> str:
+    """An offcut's size in the site's units."""
+    length = show_length(offcut.length_m, site.unit)
+    return length if offcut.width_m is None else f"{length} x {show_length(offcut.width_m, site.unit)}"
