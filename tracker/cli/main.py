@@ -7,8 +7,8 @@ import sys
 from pathlib import Path
 from typing import Annotated
 
-import click
 import typer
+from typer.exceptions import Abort, Exit, TyperException
 
 from tracker import __version__
 from tracker.cli import book, day, look, start
@@ -44,13 +44,14 @@ def main(arguments: list[str] | None = None) -> int:
     """Runs the command and returns its exit status: 0 done or yes, 1 no, 2 bad input, 3 the store can't be used."""
     try:
         return int(app(args=arguments, prog_name="sabinry", standalone_mode=False) or DONE)
-    except click.exceptions.Exit as end:
+    except Exit as end:
         return end.exit_code
-    except click.UsageError as error:
-        verb = error.ctx.command_path if error.ctx else "sabinry"
-        return _say(f"{error.format_message().rstrip('.')}; see `{verb} --help`", BAD_INPUT)
-    except click.Abort:
+    except Abort:
         return _say("stopped", BAD_INPUT)
+    except TyperException as error:
+        context = getattr(error, "ctx", None)
+        verb = context.command_path if context else "sabinry"
+        return _say(f"{error.format_message().rstrip('.')}; see `{verb} --help`", BAD_INPUT)
     except Refused as error:
         return _say(str(error), BAD_INPUT)
     except Unusable as error:

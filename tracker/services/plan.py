@@ -2,18 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from math import ceil
 
+from tracker.domain.cutting.boards import Progress
 from tracker.domain.cutting.plans import BoardCut
 from tracker.domain.site import STEPS, Item
 from tracker.domain.work.allotment import Allotment
 from tracker.domain.work.material import all_material
 from tracker.domain.work.order import order_of_work
 from tracker.domain.work.planning import WorkPlan, plan_work
-from tracker.domain.work.progress import Progress
+from tracker.domain.work.progress import Progress as Done
 from tracker.domain.work.targets import Target, find_target, whole_site
-from tracker.measures import metres_a_yard
+from tracker.measures import factor
 from tracker.services.allotment import allot
 from tracker.services.answers import (
     BoardView,
@@ -36,7 +36,7 @@ SEARCH_S = 2.0
 
 
 def take_off(desk: Desk, target: str | None = None, everything: bool = False, *, seconds: float = 0.0,
-             progress: Callable[[float], None] | None = None) -> TakeOff:
+             progress: Progress | None = None) -> TakeOff:
     """What remains of the target, or all of it as if nothing were done, planned as one."""
     now = desk.standing()
     found = whole_site(now.site) if target is None else find_target(now.site, target)
@@ -56,10 +56,10 @@ def take_off(desk: Desk, target: str | None = None, everything: bool = False, *,
 
 
 def _plan(now: Standing, target: Target, everything: bool, seconds: float,
-          progress: Callable[[float], None] | None) -> WorkPlan:
+          progress: Progress | None) -> WorkPlan:
     shared = allot(now)
     if everything:
-        materials = all_material(now.site, shared.shapes, target.units, Progress(), STEPS)
+        materials = all_material(now.site, shared.shapes, target.units, Done(), STEPS)
         return plan_work(now.site, materials, (), seconds=seconds, progress=progress)
     units = tuple(unit for unit in target.units if not now.progress.done(now.site, unit.key))
     if seconds <= 0:
@@ -106,7 +106,7 @@ def _short_of(now: Standing, shared: Allotment, target: str | None) -> dict[str,
 def _buy_line(now: Standing, shared: Allotment, item: Item, short: float, target: str | None) -> BuyLine:
     packs = short if item.form == "roll" else float(ceil(short / item.pack - 1e-9))
     quantity = short if item.form == "roll" else packs * item.pack
-    priced_m = metres_a_yard() if now.site.unit == "in" else 1.0
+    priced_m = float(factor("yard", "m")) if now.site.unit == "in" else 1.0
     cost = None
     if item.price is not None:
         cost = round(item.price * (quantity / priced_m if item.form == "roll" else packs), 2)

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 
-from tracker.domain.cutting.boards import plan_boards
+from tracker.domain.cutting.boards import Progress, plan_boards
 from tracker.domain.cutting.plans import (
     BoardPlan,
     BoardStock,
@@ -59,7 +59,7 @@ class WorkPlan:
 
 
 def plan_work(site: Site, materials: Iterable[Material], offcuts: tuple[Offcut, ...], *, seconds: float = 0.0,
-              progress: Callable[[float], None] | None = None) -> WorkPlan:
+              progress: Progress | None = None) -> WorkPlan:
     """A plan for all the material together: offcuts first, then new boards, sticks and roll.
 
     seconds: time to look for a better board plan; 0 answers at once. Quantities in each item's unit.
@@ -84,7 +84,7 @@ def plan_work(site: Site, materials: Iterable[Material], offcuts: tuple[Offcut, 
         rack[offcut.item].append(offcut)
     board_plans = [_boards(site.item[item], tuple(needs), tuple(rack[item]), seconds, progress)
                    for item, needs in infill.items()]
-    stick_plans = [_sticks(site.item[item], tuple(pieces), tuple(rack[item]), seconds > 0)
+    stick_plans = [_sticks(site.item[item], tuple(pieces), tuple(rack[item]))
                    for item, pieces in sticks.items()]
     roll_plans = [_rolls(site.item[item], tuple(found), tuple(rack[item])) for item, found in cloths.items()]
     items = {plan.item: ItemPlan(plan.item, plan.net_m2, plan.need, _used(board.source for board in plan.boards),
@@ -111,7 +111,7 @@ def _quick_boards(needs: tuple[Need2, ...], stock: BoardStock) -> BoardPlan:
 
 
 def _boards(item: Item, needs: tuple[Need2, ...], rack: tuple[Offcut, ...], seconds: float,
-            progress: Callable[[float], None] | None) -> BoardPlan:
+            progress: Progress | None) -> BoardPlan:
     stock = BoardStock(
         item=item.name, length_m=item.length_m or 0, width_m=item.width_m or 0, kerf_m=item.kerf_m,
         turnable=item.turnable, waste_below_m=item.waste_below_m,
@@ -122,11 +122,11 @@ def _boards(item: Item, needs: tuple[Need2, ...], rack: tuple[Offcut, ...], seco
 
 
 @lru_cache(maxsize=4096)
-def _sticks(item: Item, pieces: tuple[StickPiece, ...], rack: tuple[Offcut, ...], exact: bool) -> StickPlan:
+def _sticks(item: Item, pieces: tuple[StickPiece, ...], rack: tuple[Offcut, ...]) -> StickPlan:
     stock = StickStock(item=item.name, length_m=item.length_m or 0, kerf_m=item.kerf_m,
                        waste_below_m=item.waste_below_m,
                        offcuts=tuple(Offcut1(one.id, one.length_m) for one in rack))
-    return plan_sticks(pieces, stock, exact=exact)
+    return plan_sticks(pieces, stock)
 
 
 @lru_cache(maxsize=4096)

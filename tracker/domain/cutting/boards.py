@@ -1,0 +1,68 @@
+"""The cutting plan of a board item: all bays together, offcuts first, then the fewest new boards."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Sequence
+
+from tracker.domain.cutting.bounds import least_boards
+from tracker.domain.cutting.layout import lay_out
+from tracker.domain.cutting.outlines import area_m2
+from tracker.domain.cutting.packing import Saw, best_fill
+from tracker.domain.cutting.pairs import UM, blocks_of, shape_of
+from tracker.domain.cutting.plans import BoardPlan, BoardStock, Need2, Piece
+from tracker.domain.cutting.sawing import board_cut
+
+Progress = Callable[[float, int], bool | None]
+
+
+def saw_of(stock: BoardStock) -> Saw:
+    """The item's board, saw and offcuts in um, the smallest offcut first."""
+    offcuts = sorted((one.length_m * one.width_m, one.id, one) for one in stock.offcuts)
+    sizes = tuple((one.id, round(one.length_m * UM), round(one.width_m * UM)) for _, _, one in offcuts)
+    return Saw(
+        round(stock.length_m * UM), round(stock.width_m * UM), round(stock.kerf_m * UM), stock.turnable, sizes
+    )  # fmt: skip
+
+
+def plan_boards(
+    needs: Sequence[Need2], stock: BoardStock, *, seconds: float = 0.0, seed: int = 0, progress: Progress | None = None
+) -> BoardPlan:
+    """Which board each piece of the bays comes from, sizes m.
+
+    `seconds` is the search worth spending, in seconds of an ordinary machine; 0 answers at once. The same input and
+    seed give the same plan. `progress(share done, new boards so far)` may return True to stop with the best so far.
+    """
+    pieces = [piece for need in needs for piece in lay_out(need, stock)]
+    return pack_boards(pieces, stock)
+
+
+def pack_boards(pieces: Sequence[Piece], stock: BoardStock) -> BoardPlan:
+    """The plan for pieces already laid out, quickly."""
+    saw = saw_of(stock)
+    shapes = [shape_of(piece.outline_m) for piece in pieces]
+    blocks = blocks_of(shapes, saw.length, saw.width, saw.kerf, stock.turnable, stock.flippable)
+    boards = best_fill(blocks, saw)
+    net = sum(area_m2(piece.outline_m) for piece in pieces)
+    area_bound = bound_by_area(net, stock)
+    need = sum(board.source == "new" for board in boards)
+    bound = max(area_bound, least_boards(shapes, saw))
+    return BoardPlan(
+        item=stock.item,
+        boards=tuple(board_cut(board, pieces, stock) for board in boards),
+        pieces=tuple(pieces),
+        net_m2=net,
+        need=need,
+        lower_bound=bound,
+        proved_least=need == bound,
+        area_bound=area_bound,
+    )
+
+
+def bound_by_area(net_m2: float, stock: BoardStock) -> int:
+    """New boards that a net area, m2, needs at the least with all offcuts used up.
+
+    Source: definition.
+    """
+    left = net_m2 - sum(one.length_m * one.width_m for one in stock.offcuts)
+    return max(0, math.ceil(left / (stock.length_m * stock.width_m) - 1e-6))

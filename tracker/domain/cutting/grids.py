@@ -1,0 +1,177 @@
+"""Rows of boards over a region: where rows begin, where boards end, and the parts that come of it."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, field
+
+from shapely.geometry import Polygon
+
+from tracker.domain.cutting.outlines import (
+    EPS_M,
+    Part,
+    box_part,
+    clip,
+    part_of,
+    parts_of,
+    polygons_of,
+    reflex_corners,
+    swapped,
+    tidy,
+)
+from tracker.domain.cutting.plans import Point, Region
+
+Lead = float | str
+"""How long the first board of a row (or the first row) is: m, or `low`, `high`, `mid`, `half`."""
+
+
+@dataclass(frozen=True, slots=True)
+class Grid:
+    """Rows of boards: along x, or upright along y; the first row's height; the first board of each row in turn."""
+
+    upright: bool = False
+    rows: Lead = "low"
+    ends: tuple[Lead, ...] = ("low",)
+
+
+@dataclass(frozen=True, slots=True)
+class Board:
+    """What the layout needs of a board, m: size, least width of a piece, and the gap closed by trimming."""
+
+    length: float
+    width: float
+    sliver: float = 0.075
+    hairline: float = 0.005
+
+    @property
+    def area(self) -> float:
+        return self.length * self.width
+
+
+@dataclass
+class Ground:
+    """A region made ready to be laid out many times; remembers its rows."""
+
+    region: Region
+    anchor: Point | None = None
+    _frames: dict[bool, list[Polygon]] = field(default_factory=dict)
+    _strips: dict[tuple[bool, float, float], list[Polygon]] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        polygons = polygons_of(self.region)
+        self._frames[False] = polygons
+        self.net_m2 = sum(polygon.area for polygon in polygons)
+        self.rectangle = None
+        if len(polygons) == 1 and not polygons[0].interiors:
+            part = part_of(tuple(polygons[0].exterior.coords[:-1]))
+            if part.square:
+                self.rectangle = part.box
+        bounds = [polygon.bounds for polygon in polygons] or [(0.0, 0.0, 0.0, 0.0)]
+        self.box = (
+            min(b[0] for b in bounds), min(b[1] for b in bounds), max(b[2] for b in bounds), max(b[3] for b in bounds),
+        )  # fmt: skip
+
+    def frame(self, upright: bool) -> list[Polygon]:
+        """The polygons with rows running along the first axis."""
+        if upright not in self._frames:
+            self._frames[upright] = [swapped(polygon) for polygon in self._frames[False]]
+        return self._frames[upright]
+
+    def span(self, upright: bool) -> tuple[float, float]:
+        """From where to where rows stack, m."""
+        low, high = (self.box[0], self.box[2]) if upright else (self.box[1], self.box[3])
+        return (min(low, self.anchor[0 if upright else 1]) if self.anchor else low), high
+
+    def strip(self, upright: bool, low: float, high: float) -> list[Polygon]:
+        """The region between two row lines, as polygons in row order."""
+        key = (upright, low, high)
+        if key not in self._strips:
+            found: list[Polygon] = []
+            for polygon in self.frame(upright):
+                x0, y0, x1, y1 = polygon.bounds
+                if y0 < high and y1 > low:
+                    found += clip(polygon, x0, low, x1, high)
+            self._strips[key] = sorted(found, key=lambda p: p.bounds[0])
+        return self._strips[key]
+
+    def corners(self, upright: bool) -> list[Point]:
+        """Corners of openings and notches in row order, each once."""
+        points: set[Point] = set()
+        for polygon in self.frame(upright):
+            points.update(reflex_corners(tidy(tuple(polygon.exterior.coords[:-1]))))
+            for hole in polygon.interiors:
+                points.update(hole.coords[:-1])
+        return sorted(points)
+
+
+def stops(low: float, high: float, length: float, lead: Lead, sliver: float) -> list[float]:
+    """Places between `low` and `high`, m, where boards of `length` meet when the first is `lead` long.
+
+    The first board is shortened where the last would be narrower than `sliver`.
+    """
+    total = high - low
+    if total <= length + EPS_M:
+        return []
+    rest = total - length * math.floor(total / length + EPS_M)
+    first = _first(lead, length, max(rest, 0.0))
+    last = (total - first) - length * math.floor((total - first) / length + EPS_M)
+    if EPS_M < last < sliver - EPS_M:
+        first = first - (sliver - last) if first - (sliver - last) >= sliver - EPS_M else first + last
+    if first < sliver - EPS_M:
+        first = sliver
+    places = []
+    while first < total - EPS_M:
+        places.append(low + first)
+        first += length
+    return places
+
+
+def _first(lead: Lead, length: float, rest: float) -> float:
+    if isinstance(lead, float):
+        return min(lead, length)
+    if rest <= EPS_M or lead == "low":
+        return length / 2 if lead == "half" else length
+    return {"high": rest, "mid": (length + rest) / 2, "half": length / 2}[lead]
+
+
+def lay(ground: Ground, grid: Grid, board: Board) -> list[Part]:
+    """The parts of a region, in rows of boards as the grid says."""
+    low, high = ground.span(grid.upright)
+    rows = [low, *stops(low, high, board.width, grid.rows, board.sliver), high]
+    parts: list[Part] = []
+    turn = 0
+    for y0, y1 in zip(rows, rows[1:], strict=False):
+        for part, polygon in _row(ground, grid.upright, y0, y1):
+            x0, b0, x1, b1 = part.box
+            places = [x0, *stops(x0, x1, board.length, grid.ends[turn % len(grid.ends)], board.sliver), x1]
+            turn += 1
+            for left, right in zip(places, places[1:], strict=False):
+                if part.square:
+                    parts.append(box_part(left, b0, right, b1))
+                else:
+                    for piece in clip(polygon, left, b0, right, b1):
+                        parts += parts_of(piece, board.area)
+    return [_upright(part) for part in parts] if grid.upright else parts
+
+
+def _row(ground: Ground, upright: bool, low: float, high: float) -> list[tuple[Part, Polygon | None]]:
+    if ground.rectangle is not None:
+        x0, y0, x1, y1 = ground.rectangle
+        if upright:
+            x0, y0, x1, y1 = y0, x0, y1, x1
+        if low >= y1 - EPS_M or high <= y0 + EPS_M:
+            return []
+        return [(box_part(x0, max(low, y0), x1, min(high, y1)), None)]
+    strips = ground.strip(upright, low, high)
+    return [(part_of(tuple(s.exterior.coords[:-1])) if not s.interiors else _holed(s), s) for s in strips]
+
+
+def _holed(polygon: Polygon) -> Part:
+    return Part(tuple(polygon.exterior.coords[:-1]), polygon.bounds, False)
+
+
+def _upright(part: Part) -> Part:
+    x0, y0, x1, y1 = part.box
+    if part.square:
+        return box_part(y0, x0, y1, x1)
+    return Part(tuple((y, x) for x, y in reversed(part.outline)), (y0, x0, y1, x1), False)

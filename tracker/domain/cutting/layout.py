@@ -1,0 +1,90 @@
+"""Which boards and part boards cover a bay: the layout that is cut, chosen here for one bay by itself."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from functools import lru_cache
+
+from tracker.domain.cutting.grids import Board, Grid, Ground, Lead, lay
+from tracker.domain.cutting.outlines import EPS_M, Part, area_m2
+from tracker.domain.cutting.plans import BoardStock, Need2, Piece, Point, Region
+
+MIN_SLIVER_M = 0.075
+"""Narrowest piece laid where a wider one is possible. Common practice, no source."""
+HAIRLINE_M = 0.005
+"""A gap up to this is closed by trimming the neighbours. Common practice, no source."""
+PIECE_COST = 0.06
+"""Boards' worth of work that one more piece is reckoned at."""
+
+
+def lay_out(
+    need: Need2,
+    stock: BoardStock,
+    min_sliver_m: float = MIN_SLIVER_M,
+    hairline_m: float = HAIRLINE_M,
+    anchor: Point | None = None,
+    grid: Grid | None = None,
+) -> tuple[Piece, ...]:
+    """The pieces that cover a bay's net infill exactly, largest boards practical, in reading order from the lower left.
+
+    Lengths m. `anchor` is the lower left of the whole net infill where `need` is only what is left of it. `grid` lays
+    the rows so; left out, the likely best of a few is taken.
+    """
+    if need.pieces is not None:
+        return need.pieces
+    board = Board(stock.length_m, stock.width_m, min_sliver_m, hairline_m)
+    anchor = anchor or need.anchor_m
+    if grid is not None:
+        return named(need.bay, lay(Ground(need.infill, anchor), grid, board))
+    return named(need.bay, _best(need.infill, anchor, board, stock.turnable))
+
+
+def named(bay: str, parts: Iterable[Part]) -> tuple[Piece, ...]:
+    """Parts with short names, bay and number, bottom row first and left to right."""
+    ordered = sorted(parts, key=lambda part: (round(part.box[1], 3), part.box[0]))
+    return tuple(Piece(f"{bay} {number}", bay, part.outline) for number, part in enumerate(ordered, 1))
+
+
+@lru_cache(maxsize=1024)
+def _best(region: Region, anchor: Point | None, board: Board, turnable: bool) -> tuple[Part, ...]:
+    ground = Ground(region, anchor)
+    grids = simple_grids(ground, board, turnable)
+    laid = (tuple(lay(ground, grid, board)) for grid in grids)
+    return min(laid, key=lambda parts: (faults_of(parts, ground, board), cost_of(parts, board)))
+
+
+def simple_grids(ground: Ground, board: Board, turnable: bool) -> list[Grid]:
+    """The few layouts worth weighing for one bay by itself."""
+    leads: tuple[Lead, ...] = ("low",) if ground.rectangle else ("low", "high")
+    grids = [Grid(upright, rows) for upright in ((False, True) if turnable else (False,)) for rows in leads]
+    return grids + [Grid(grid.upright, "mid", ("mid",)) for grid in grids[:: len(leads)]]
+
+
+def faults_of(parts: Iterable[Part], ground: Ground, board: Board) -> tuple[int, int]:
+    """How many parts are hairlines (or area is lost), and how many slivers narrower than the region makes needful."""
+    parts = list(parts)
+    lost = abs(sum(part_area(part) for part in parts) - ground.net_m2) > 1e-6 * max(1.0, ground.net_m2)
+    hairlines = sum(part.least <= board.hairline for part in parts)
+    return hairlines + 100 * lost, sum(part.least < board.sliver - EPS_M for part in parts)
+
+
+def part_area(part: Part) -> float:
+    """Net area of a part, m2.
+
+    Source: definition.
+    """
+    return part.size[0] * part.size[1] if part.square else area_m2(part.outline)
+
+
+def cost_of(parts: Iterable[Part], board: Board) -> float:
+    """Boards a layout is likely to take: whole ones, and a part board between its area and its share of repeats."""
+    return sum(_cost(*part.size, board) + PIECE_COST for part in parts)
+
+
+def _cost(width: float, height: float, board: Board) -> float:
+    shares = [
+        1 / (int(board.length / w + EPS_M) * int(board.width / h + EPS_M))
+        for w, h in ((width, height), (height, width))
+        if w <= board.length + EPS_M and h <= board.width + EPS_M
+    ]
+    return (min(shares, default=9.0) + width * height / board.area) / 2

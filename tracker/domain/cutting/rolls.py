@@ -1,0 +1,129 @@
+"""The cutting plan of a roll item: cloths side by side across the roll, remnants first, the fewest metres."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from tracker.domain.cutting.plans import Cloth, OffcutMade, RollPlan, RollStock, Strip
+
+EPS_M = 1e-6
+
+
+@dataclass(frozen=True, slots=True)
+class _Cut:
+    """A cloth with its tuck, m: along the roll, across it, turned or not."""
+
+    bay: str
+    along: float
+    across: float
+    turned: bool
+
+
+def plan_rolls(cloths: Sequence[Cloth], stock: RollStock) -> RollPlan:
+    """Where each bay's cloth is cut from the roll, m; tuck is added at every side.
+
+    A bay that fits neither way is cut as drops side by side; `joints` says where they meet. Cloths lie in bands across
+    the roll, each as long as its longest cloth.
+    """
+    joints: list[tuple[str, tuple[float, ...]]] = []
+    drops = [drop for cloth in cloths for drop in _drops(cloth, stock, joints)]
+    cuts, strips = _from_remnants(drops, stock)
+    bands = min(
+        (_bands(chosen, stock.width_m) for chosen in _ways(cuts, stock)), key=lambda bands: sum(b[0].along for b in bands)
+    )
+    at = 0.0
+    offcuts = []
+    for band in bands:
+        across = 0.0
+        for cut in band:
+            strips.append(Strip(cut.bay, (at, across), (cut.along, cut.across), cut.turned))
+            across += cut.across
+        if stock.width_m - across >= max(stock.waste_below_m, EPS_M):
+            offcuts.append(OffcutMade((at, across), (band[0].along, stock.width_m - across)))
+        at += band[0].along
+    bound = bound_by_width(cuts, stock.width_m)
+    return RollPlan(
+        stock.item,
+        stock.width_m,
+        round(at, 6),
+        tuple(strips),
+        tuple(offcuts),
+        math.fsum(cloth.width_m * cloth.height_m for cloth in cloths),
+        bound,
+        at <= bound + 1e-6,
+        tuple(joints),
+    )
+
+
+def _drops(cloth: Cloth, stock: RollStock, joints: list[tuple[str, tuple[float, ...]]]) -> list[tuple[str, float, float]]:
+    """The cloth, or its drops where it is wider than the roll either way: (bay, width, height) with tuck, m."""
+    wide, high = cloth.width_m + 2 * stock.tuck_m, cloth.height_m + 2 * stock.tuck_m
+    if wide <= stock.width_m + EPS_M or (stock.turnable and high <= stock.width_m + EPS_M):
+        return [(cloth.bay, wide, high)]
+    room = stock.width_m - 2 * stock.tuck_m
+    count = math.ceil(cloth.width_m / room - 1e-9)
+    joints.append((cloth.bay, tuple(round(i * room, 6) for i in range(1, count))))
+    widths = [room] * (count - 1) + [cloth.width_m - room * (count - 1)]
+    return [(cloth.bay, width + 2 * stock.tuck_m, high) for width in widths]
+
+
+def _from_remnants(
+    drops: Sequence[tuple[str, float, float]], stock: RollStock
+) -> tuple[list[tuple[str, float, float]], list[Strip]]:
+    """Drops that a remnant serves, each from the smallest that holds it; the others are still to cut."""
+    free = sorted(stock.offcuts, key=lambda one: (one.length_m * one.width_m, one.id))
+    left, strips = [], []
+    for bay, wide, high in sorted(drops, key=lambda drop: (-drop[1] * drop[2], drop[0])):
+        for remnant in free:
+            places = [(high, wide, False)] + ([(wide, high, True)] if stock.turnable else [])
+            fit = [p for p in places if p[0] <= remnant.length_m + EPS_M and p[1] <= remnant.width_m + EPS_M]
+            if fit:
+                along, across, turned = fit[0]
+                strips.append(Strip(bay, (0.0, 0.0), (along, across), turned, remnant.id))
+                free.remove(remnant)
+                break
+        else:
+            left.append((bay, wide, high))
+    return left, strips
+
+
+def _ways(drops: Sequence[tuple[str, float, float]], stock: RollStock) -> list[list[_Cut]]:
+    """Ways to turn the drops: none where they fit, and where turning is allowed, all to the shorter length."""
+    straight = [_turned(drop, stock, lambda wide, high: False) for drop in drops]
+    if not stock.turnable:
+        return [straight]
+    short = [_turned(drop, stock, lambda wide, high: wide < high) for drop in drops]
+    thrifty = [_turned(drop, stock, lambda w, h: w / (stock.width_m // h) < h / (stock.width_m // w)) for drop in drops]
+    return [straight, short, thrifty]
+
+
+def _turned(drop: tuple[str, float, float], stock: RollStock, wanted) -> _Cut:
+    bay, wide, high = drop
+    if wide > stock.width_m + EPS_M or (high <= stock.width_m + EPS_M and wanted(wide, high)):
+        return _Cut(bay, wide, high, True)
+    return _Cut(bay, high, wide, False)
+
+
+def _bands(cuts: Sequence[_Cut], width: float) -> list[list[_Cut]]:
+    """Bands across the roll, first fit, longest cloth first."""
+    bands: list[list[_Cut]] = []
+    for cut in sorted(cuts, key=lambda c: (-c.along, -c.across, c.bay)):
+        for band in bands:
+            if sum(c.across for c in band) + cut.across <= width + EPS_M:
+                band.append(cut)
+                break
+        else:
+            bands.append([cut])
+    return bands
+
+
+def bound_by_width(drops: Sequence[tuple[str, float, float]], width: float) -> float:
+    """Metres that drops (bay, width, height), m, need at the least by area, and by those no two of which lie abreast.
+
+    Source: definition.
+    """
+    area = math.fsum(wide * high for _, wide, high in drops) / width
+    lone = math.fsum(min(wide, high) for _, wide, high in drops if min(wide, high) > width / 2 + EPS_M)
+    return max(area, lone)

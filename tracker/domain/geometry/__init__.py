@@ -1,0 +1,1 @@
+"""Outlines, tape sets, openings, edges and joints, net infill: shapes on one plane, in metres."""
