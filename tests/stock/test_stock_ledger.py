@@ -36,7 +36,8 @@ def test_a_delivery_fills_the_order_that_is_due_first() -> None:
 
 
 def test_due_is_the_day_the_orders_cover_what_is_short() -> None:
-    found = balance([Movement("order", 2, DAY, due=date(2026, 3, 10)), Movement("order", 5, DAY, due=date(2026, 3, 20))])
+    found = balance([Movement("order", 2, DAY, due=date(2026, 3, 10)),
+                     Movement("order", 5, DAY, due=date(2026, 3, 20))])
     assert found.due_for(1) == date(2026, 3, 10)
     assert found.due_for(3) == date(2026, 3, 20)
     assert found.due_for(100) == date(2026, 3, 20)

@@ -91,7 +91,7 @@ def _plural(item_unit: str) -> str:
 
 
 def show_quantity(quantity: float, item_unit: str, site_unit: SiteUnit) -> str:
-    """A quantity in the item's unit as the site shows it: `5 boards`, `14.5 m`, or `15.9 yd` of roll on an inch site."""
+    """A quantity in the item's unit as the site shows it: `5 boards`, `14.5 m`, or `15.9 yd` on an inch site."""
     if item_unit == "m":
         per, mark = (metres_per("yd"), "yd") if site_unit == "in" else (Fraction(1), "m")
         figure = quantity / float(per)

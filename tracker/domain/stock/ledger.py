@@ -17,7 +17,7 @@ _CENT = 6
 
 @dataclass(frozen=True, slots=True)
 class Movement:
-    """One line of the book, in the item's unit: signed, but a count holds what was counted, an order what was ordered."""
+    """One line of the book, signed, in the item's unit; a count holds what was counted, an order what was ordered."""
 
     kind: Kind
     quantity: float
