@@ -54,14 +54,6 @@ def signed_area_m2(outline: Outline) -> float:
     return 0.5 * sum(cross(a, b) for a, b in zip(shifted, shifted[1:] + shifted[:1], strict=True))
 
 
-def perimeter_m(outline: Outline) -> float:
-    """Length all round an outline, m, from corners in m.
-
-    Source: definition.
-    """
-    return sum(dist(a, b) for a, b in sides(outline))
-
-
 def place(outline: Outline, at: Point) -> Outline:
     """The outline (m) shifted so that the lower left of its bounding box is at `at` (m).
 
@@ -116,16 +108,24 @@ def tidy(outline: Outline, *, clockwise: bool = False) -> Outline:
 
     Source: definition.
     """
-    corners = [b for a, b, c in zip(outline[-1:] + outline[:-1], outline, outline[1:] + outline[:1], strict=True)
-               if not _on_line(a, b, c)]
+    corners = list(outline)
+    at = 0
+    while at < len(corners) and len(corners) > 3:
+        if _needless(corners[at - 1], corners[at], corners[(at + 1) % len(corners)]):
+            del corners[at]
+            at = max(at - 1, 0)  # what lies before it has a new neighbour
+        else:
+            at += 1
     if (signed_area_m2(tuple(corners)) < 0) != clockwise:
         corners.reverse()
     first = min(range(len(corners)), key=lambda n: (round(corners[n][1], 6), round(corners[n][0], 6)))
     return tuple(corners[first:] + corners[:first])
 
 
-def _on_line(a: Point, b: Point, c: Point) -> bool:
-    """Whether b lies on the way from a to c, to a thousandth of a millimetre."""
+def _needless(a: Point, b: Point, c: Point) -> bool:
+    """Whether b is a again, or lies on the way from a to c, to a thousandth of a millimetre."""
+    if dist(a, b) < SAME_POINT_M:
+        return True
     span = dist(a, c)
     if span < SAME_POINT_M:
         return False

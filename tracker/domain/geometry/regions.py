@@ -1,4 +1,4 @@
-"""Regions with holes as plain values, and what is left of them when others are cut out; the only place with shapely."""
+"""Regions with holes as plain values, and what is left of them when others are cut out."""
 
 from __future__ import annotations
 

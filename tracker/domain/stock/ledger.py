@@ -71,10 +71,7 @@ def balance(movements: Iterable[Movement]) -> Balance:
             orders.append(Order(movement.quantity, movement.due))
             orders.sort(key=lambda order: order.due or date.max)
             continue
-        if movement.kind == "count":
-            on_hand = movement.quantity
-        else:
-            on_hand = round(on_hand + movement.quantity, _CENT)
+        on_hand = movement.quantity if movement.kind == "count" else round(on_hand + movement.quantity, _CENT)
         if movement.kind == "delivery":
             orders = _filled(orders, movement.quantity)
         if movement.quantity > 0 and movement.lot and movement.lot not in lots:
