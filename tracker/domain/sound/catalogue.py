@@ -47,13 +47,19 @@ def bare_surfaces() -> dict[str, Surface]:
 
 @cache
 def surface_kinds() -> dict[str, str]:
-    """What each bare surface is part of: wall, ceiling, floor, glass, door, curtain, seating or other."""
+    """What each bare surface is part of: wall, ceiling, floor, glass, door, curtain, seating or other.
+
+    Source: surfaces.toml.
+    """
     return {row["name"]: row["kind"] for row in _rows("surface")}
 
 
 @cache
 def surface_notes() -> dict[str, str]:
-    """What the handbooks add about a bare surface: its make, a misprint met elsewhere, how far they disagree."""
+    """What the handbooks add about a bare surface: its make, a misprint met elsewhere, how far they disagree.
+
+    Source: surfaces.toml.
+    """
     return {row["name"]: row["note"] for row in _rows("surface") if "note" in row}
 
 

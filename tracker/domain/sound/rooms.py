@@ -50,6 +50,8 @@ class BaySound:
 
 @dataclass(frozen=True, slots=True)
 class PlaneSound:
+    """A plane as sound counts it: its bare parts and the bays on it."""
+
     name: str
     kind: PlaneKind
     axis: AxisName | None
@@ -89,6 +91,8 @@ class State:
 
 @dataclass(frozen=True, slots=True)
 class PhaseSound:
+    """What a phase gains in a room, m2 per octave band, and how the room stands after it."""
+
     name: str
     gain_planned_m2: PerBand
     gain_installed_m2: PerBand

@@ -24,7 +24,10 @@ class TargetBand:
 
 
 def built_in_names() -> tuple[str, ...]:
-    """Names of the built-in targets."""
+    """Names of the built-in targets.
+
+    Source: targets.toml.
+    """
     return tuple(_rows())
 
 

@@ -1,0 +1,132 @@
+"""Laws that hold whatever the room: more absorber, split bays, another order."""
+
+from dataclasses import replace
+
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from hypothesis.strategies import composite
+
+from tracker.domain.sound.decay import eyring_s, sabine_s
+from tracker.domain.sound.rooms import BaySound, PlaneSound, RoomSurfaces, bay_gain, room_sound
+
+SETTINGS = settings(max_examples=60, deadline=None)
+bands = st.tuples(*[st.floats(0.01, 0.9)] * 6)
+PHASES = ("one", "two", "three")
+
+
+@composite
+def rooms(draw):
+    """A box with bays on every plane, small enough for their planes."""
+    sides = [draw(st.floats(2.0, 9.0)) for _ in range(3)]
+    faces = [("x", "wall", 1, 2), ("y", "wall", 0, 2), ("z", "ceiling", 0, 1), ("z", "floor", 0, 1)]
+    planes = []
+    for number, (axis, kind, a, b) in enumerate(faces):
+        area, alpha = sides[a] * sides[b], draw(bands)
+        bays = tuple(
+            BaySound(
+                f"{number}/{n}",
+                draw(st.sampled_from(PHASES)),
+                area * draw(st.floats(0.05, 0.3)),
+                draw(bands),
+                alpha,
+                installed_fraction=draw(st.sampled_from((0.0, 0.25, 1.0))),
+            )
+            for n in range(draw(st.integers(0, 3)))
+        )
+        planes.append(PlaneSound(str(number), kind, axis, ((area, alpha),), bays))
+    volume = sides[0] * sides[1] * sides[2]
+    return RoomSurfaces("box", volume, draw(st.floats(10, 30)), draw(st.floats(20, 80)), tuple(planes))
+
+
+def near(a, b):
+    return all(abs(x - y) <= 1e-9 * max(1.0, abs(y)) for x, y in zip(a, b, strict=True))
+
+
+def same(first, second):
+    return all(
+        near(getattr(one, figure), getattr(other, figure))
+        for one, other in zip(states(first), states(second), strict=True)
+        for figure in ("area_m2", "sabine_s", "eyring_s", "fitzroy_s", "arau_puchades_s", "low_s", "high_s")
+    )
+
+
+def states(sound):
+    return [sound.bare, sound.now, sound.planned, *(phase.after for phase in sound.phases)]
+
+
+@SETTINGS
+@given(rooms(), st.floats(0.1, 2.0))
+def test_more_absorber_never_lengthens_a_decay(room, more):
+    """By the formulas: each model's time falls as absorption area grows."""
+    richer = replace(room, absorbers_m2=(more,) * 6)
+    for less, much in zip(states(room_sound(room, PHASES)), states(room_sound(richer, PHASES)), strict=True):
+        for figure in ("sabine_s", "eyring_s", "fitzroy_s", "arau_puchades_s"):
+            pairs = zip(getattr(much, figure), getattr(less, figure), strict=True)
+            assert all(short is None or short <= long for short, long in pairs)
+
+
+@SETTINGS
+@given(rooms())
+def test_a_better_board_never_lengthens_a_decay(room):
+    better = replace(
+        room,
+        planes=tuple(
+            replace(p, bays=tuple(replace(b, alpha_new=tuple(min(1.0, a + 0.1) for a in b.alpha_new)) for b in p.bays))
+            for p in room.planes
+        ),
+    )
+    before, after = room_sound(room, PHASES).planned, room_sound(better, PHASES).planned
+    for figure in ("sabine_s", "eyring_s", "fitzroy_s", "arau_puchades_s"):
+        pairs = zip(getattr(after, figure), getattr(before, figure), strict=True)
+        assert all(short <= long * (1 + 1e-12) for short, long in pairs)
+
+
+@SETTINGS
+@given(rooms(), st.floats(0.05, 0.95))
+def test_splitting_a_bay_changes_nothing(room, share):
+    def halves(bay):
+        return replace(bay, area_m2=bay.area_m2 * share), replace(bay, area_m2=bay.area_m2 * (1 - share))
+
+    split = replace(
+        room,
+        planes=tuple(replace(p, bays=tuple(half for bay in p.bays for half in halves(bay))) for p in room.planes),
+    )
+    assert same(room_sound(room, PHASES), room_sound(split, PHASES))
+
+
+@SETTINGS
+@given(rooms(), st.randoms(use_true_random=False))
+def test_the_order_of_planes_and_bays_changes_nothing(room, shuffle):
+    planes = [replace(p, bays=tuple(shuffle.sample(p.bays, len(p.bays)))) for p in room.planes]
+    shuffle.shuffle(planes)
+    assert same(room_sound(room, PHASES), room_sound(replace(room, planes=tuple(planes)), PHASES))
+
+
+@SETTINGS
+@given(rooms())
+def test_the_phases_gains_add_up_to_the_plan(room):
+    """Planned less bare is the sum of the gains, and the last phase leaves the plan done."""
+    sound = room_sound(room, PHASES)
+    for band in range(6):
+        gained = sum(phase.gain_planned_m2[band] for phase in sound.phases)
+        assert abs(sound.planned.area_m2[band] - sound.bare.area_m2[band] - gained) < 1e-9
+    if sound.phases:
+        assert near(sound.phases[-1].after.area_m2, sound.planned.area_m2)
+
+
+@SETTINGS
+@given(st.floats(5, 500), st.floats(0.001, 0.99), st.floats(0, 0.01))
+def test_eyring_lt_sabine(volume, mean, air):
+    """Eyring 1930: shorter than Sabine for any coefficient above 0, the same as it goes to 0."""
+    surface = 6 * volume ** (2 / 3)
+    assert eyring_s(volume, surface, mean * surface, air, 343) < sabine_s(volume, mean * surface, air, 343)
+    tiny = 1e-7 * surface
+    assert abs(eyring_s(volume, surface, tiny, 0, 343) / sabine_s(volume, tiny, 0, 343) - 1) < 1e-6
+
+
+@SETTINGS
+@given(st.floats(0.1, 20), bands, bands)
+def test_a_gain_is_the_area_times_the_difference(area, new, covered):
+    """The contract's rule, by definition."""
+    gain = bay_gain(BaySound("w/b", "one", area, new, covered))
+    assert near(gain, [area * (n - c) for n, c in zip(new, covered, strict=True)])
