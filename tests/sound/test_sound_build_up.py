@@ -29,6 +29,13 @@ def test_rows_as_near_are_averaged():
     assert found.source == "mean of 3 handbook rows of 50 mm: Cox and D'Antonio; Bies; Long"
 
 
+def test_a_row_printed_for_a_range_is_as_near_as_one_for_the_very_density():
+    """40 kg/m3: Cox 24 to 48 .17 .55, Vorlander 40 .23 .59 and glued 40 .15 .70."""
+    found = build_up_alpha(0.05, 40, None, 0.0)
+    assert found.alpha[:2] == pytest.approx((0.183, 0.613), abs=0.0006)
+    assert found.source == "mean of 3 handbook rows of 50 mm: Cox and D'Antonio; Vorlander"
+
+
 def test_two_inches_are_50_mm():
     assert build_up_alpha(2 * 0.0254, 48, None, 0.0).alpha == build_up_alpha(0.05, 48, None, 0.0).alpha
 

@@ -70,6 +70,18 @@ def test_all_letters():
     assert rating([0.90, 1.00, 0.30, 0.30, 1.00]).shape == "LMH"
 
 
+def test_a_letter_at_exactly_25_hundredths_over():
+    """By the rule, 0.25 or more: 0.85 against the curve's 0.60 at 500 Hz, where binary fractions fall short."""
+    assert str(rating([0.40, 0.85, 0.60, 0.60, 0.50])) == "0.60(M)"
+    assert str(rating([0.40, 0.80, 0.60, 0.60, 0.50])) == "0.60"
+
+
+def test_unfavourable_deviations_of_exactly_a_tenth():
+    """By the rule, 0.10 at most: 0.10 under the curve holds it at 0.60, 0.15 lets it down."""
+    assert str(rating([0.30, 0.60, 0.60, 0.60, 0.50])) == "0.60"
+    assert str(rating([0.25, 0.60, 0.60, 0.60, 0.50])) == "0.55"
+
+
 @pytest.mark.parametrize("name", ["nrc-1", "nrc-long50"])
 def test_nrc(check, name):
     """ASTM C423: mean of four octaves to the nearest 0.05 (acoustic-toolbox leaves it unrounded); may exceed 1."""

@@ -216,6 +216,30 @@ def test_free_absorbers_add_to_every_state():
         assert all(m < n for m, n in zip(more.arau_puchades_s, less.arau_puchades_s, strict=True))
 
 
+def test_free_absorbers_and_clouds_keep_an_even_room_even():
+    """By definition: spread over the axes by area, they leave Fitzroy, Arau-Puchades and Eyring one time."""
+    even, board = (0.1,) * 6, (0.8,) * 6
+    planes = tuple(
+        PlaneSound(name, kind, axis, ((area, even),))
+        for name, kind, axis, area in (
+            ("ends", "wall", "x", 18.0),
+            ("sides", "wall", "y", 25.0),
+            ("lid", "ceiling", None, 18.0),
+            ("floor", "floor", None, 18.0),
+        )
+    )
+    cloud = PlaneSound("cloud", "cloud", None, (), (BaySound("cloud/main", "hang", 2.0, board, even, 2),))
+    room = RoomSurfaces("even", 45.0, 20.0, 50.0, (*planes, cloud), (0.5,) * 6)
+    for state in (room_sound(room, ["hang"]).bare, room_sound(room, ["hang"]).planned):
+        assert state.fitzroy_s == pytest.approx(state.eyring_s, rel=1e-9)
+        assert state.arau_puchades_s == pytest.approx(state.eyring_s, rel=1e-9)
+
+
+def test_the_crossover_is_taken_at_the_mean_of_500_hz_and_1_khz():
+    """Schroeder's formula on the bare reference room's printed 1.400 and 1.151 s: 2000 (1.2755/45)^(1/2) = 336.7 Hz."""
+    assert room_sound(reference_room(), ()).crossover_hz == pytest.approx(336.7, abs=0.2)
+
+
 @pytest.mark.parametrize(("volume", "planes"), [(0.0, reference_room().planes), (45.0, ())])
 def test_a_room_without_volume_or_planes_is_refused(volume, planes):
     with pytest.raises(Refused, match="reference"):

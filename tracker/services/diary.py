@@ -151,9 +151,10 @@ def _sentence(now: Standing, unit: Bay | Task, day: DayLog, taking: Taking) -> s
     used = ", ".join(f"{shown(now.site, now.site.item[item], quantity)} of {item}" for item, quantity in taking.uses)
     spoiled = ", ".join(f"{shown(now.site, now.site.item[item], quantity)} of {item}" for item, quantity in day.spoiled
                         if quantity)
+    kept = len(taking.offcuts_made)
     parts = [f"Logged {what}", f"used {used}" if used else "",
              f"took {', '.join(taking.offcuts_used)} from the rack" if taking.offcuts_used else "",
-             f"kept {len(taking.offcuts_made)} offcuts" if taking.offcuts_made else "",
+             f"kept {kept} offcut{'s' if kept > 1 else ''}" if kept else "",
              f"spoiled {spoiled}" if spoiled else ""]
     return "; ".join(part for part in parts if part) + "."
 

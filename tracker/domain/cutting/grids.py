@@ -10,6 +10,7 @@ from shapely.geometry import Polygon
 from tracker.domain.cutting.outlines import (
     EPS_M,
     Part,
+    as_region,
     box_part,
     clip,
     part_of,
@@ -35,6 +36,16 @@ class Grid:
 
 
 @dataclass(frozen=True, slots=True)
+class Split:
+    """Two grids either side of a straight line across the bay: at `at_m` on the axis (0 for x, 1 for y)."""
+
+    axis: int
+    at_m: float
+    low: Grid
+    high: Grid
+
+
+@dataclass(frozen=True, slots=True)
 class Board:
     """What the layout needs of a board, m: size, least width of a piece, and the gap closed by trimming."""
 
@@ -56,6 +67,7 @@ class Ground:
     anchor: Point | None = None
     _frames: dict[bool, list[Polygon]] = field(default_factory=dict)
     _strips: dict[tuple[bool, float, float], list[Polygon]] = field(default_factory=dict)
+    _halves: dict[tuple[int, float], tuple[Ground, Ground]] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         polygons = polygons_of(self.region)
@@ -93,6 +105,15 @@ class Ground:
                     found += clip(polygon, x0, low, x1, high)
             self._strips[key] = sorted(found, key=lambda p: p.bounds[0])
         return self._strips[key]
+
+    def halves(self, axis: int, at: float) -> tuple[Ground, Ground]:
+        """The region either side of a line, each ready to be laid out."""
+        if (axis, at) not in self._halves:
+            x0, y0, x1, y1 = self.box
+            boxes = ((x0, y0, at, y1), (at, y0, x1, y1)) if axis == 0 else ((x0, y0, x1, at), (x0, at, x1, y1))
+            low, high = ([one for p in self._frames[False] for one in clip(p, *box)] for box in boxes)
+            self._halves[axis, at] = Ground(as_region(low)), Ground(as_region(high))
+        return self._halves[axis, at]
 
     def corners(self, upright: bool) -> list[Point]:
         """Corners of openings and notches in row order, each once."""
@@ -134,8 +155,11 @@ def _first(lead: Lead, length: float, rest: float) -> float:
     return {"high": rest, "mid": (length + rest) / 2, "half": length / 2}[lead]
 
 
-def lay(ground: Ground, grid: Grid, board: Board) -> list[Part]:
+def lay(ground: Ground, grid: Grid | Split, board: Board) -> list[Part]:
     """The parts of a region, in rows of boards as the grid says."""
+    if isinstance(grid, Split):
+        low, high = ground.halves(grid.axis, grid.at_m)
+        return lay(low, grid.low, board) + lay(high, grid.high, board)
     low, high = ground.span(grid.upright)
     rows = [low, *stops(low, high, board.width, grid.rows, board.sliver), high]
     parts: list[Part] = []

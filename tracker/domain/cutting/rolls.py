@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from tracker.domain.cutting.plans import Cloth, OffcutMade, RollPlan, RollStock, Strip
+from tracker.domain.errors import Refused
 
 EPS_M = 1e-6
+Drop = tuple[str, float, float]
+"""Bay, width and height with tuck, m."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,9 +33,8 @@ def plan_rolls(cloths: Sequence[Cloth], stock: RollStock) -> RollPlan:
     joints: list[tuple[str, tuple[float, ...]]] = []
     drops = [drop for cloth in cloths for drop in _drops(cloth, stock, joints)]
     cuts, strips = _from_remnants(drops, stock)
-    bands = min(
-        (_bands(chosen, stock.width_m) for chosen in _ways(cuts, stock)), key=lambda bands: sum(b[0].along for b in bands)
-    )
+    banded = (_bands(chosen, stock.width_m) for chosen in _ways(cuts, stock))
+    bands = min(banded, key=lambda bands: sum(band[0].along for band in bands))
     at = 0.0
     offcuts = []
     for band in bands:
@@ -57,12 +59,14 @@ def plan_rolls(cloths: Sequence[Cloth], stock: RollStock) -> RollPlan:
     )
 
 
-def _drops(cloth: Cloth, stock: RollStock, joints: list[tuple[str, tuple[float, ...]]]) -> list[tuple[str, float, float]]:
+def _drops(cloth: Cloth, stock: RollStock, joints: list[tuple[str, tuple[float, ...]]]) -> list[Drop]:
     """The cloth, or its drops where it is wider than the roll either way: (bay, width, height) with tuck, m."""
     wide, high = cloth.width_m + 2 * stock.tuck_m, cloth.height_m + 2 * stock.tuck_m
     if wide <= stock.width_m + EPS_M or (stock.turnable and high <= stock.width_m + EPS_M):
         return [(cloth.bay, wide, high)]
     room = stock.width_m - 2 * stock.tuck_m
+    if room <= EPS_M:
+        raise Refused(f"{stock.item}: its tucks take the whole width of the roll; give a smaller tuck or a wider roll")
     count = math.ceil(cloth.width_m / room - 1e-9)
     joints.append((cloth.bay, tuple(round(i * room, 6) for i in range(1, count))))
     widths = [room] * (count - 1) + [cloth.width_m - room * (count - 1)]
@@ -70,8 +74,8 @@ def _drops(cloth: Cloth, stock: RollStock, joints: list[tuple[str, tuple[float, 
 
 
 def _from_remnants(
-    drops: Sequence[tuple[str, float, float]], stock: RollStock
-) -> tuple[list[tuple[str, float, float]], list[Strip]]:
+    drops: Sequence[Drop], stock: RollStock
+) -> tuple[list[Drop], list[Strip]]:
     """Drops that a remnant serves, each from the smallest that holds it; the others are still to cut."""
     free = sorted(stock.offcuts, key=lambda one: (one.length_m * one.width_m, one.id))
     left, strips = [], []
@@ -89,7 +93,7 @@ def _from_remnants(
     return left, strips
 
 
-def _ways(drops: Sequence[tuple[str, float, float]], stock: RollStock) -> list[list[_Cut]]:
+def _ways(drops: Sequence[Drop], stock: RollStock) -> list[list[_Cut]]:
     """Ways to turn the drops: none where they fit, and where turning is allowed, all to the shorter length."""
     straight = [_turned(drop, stock, lambda wide, high: False) for drop in drops]
     if not stock.turnable:
@@ -99,7 +103,7 @@ def _ways(drops: Sequence[tuple[str, float, float]], stock: RollStock) -> list[l
     return [straight, short, thrifty]
 
 
-def _turned(drop: tuple[str, float, float], stock: RollStock, wanted) -> _Cut:
+def _turned(drop: Drop, stock: RollStock, wanted: Callable[[float, float], bool]) -> _Cut:
     bay, wide, high = drop
     if wide > stock.width_m + EPS_M or (high <= stock.width_m + EPS_M and wanted(wide, high)):
         return _Cut(bay, wide, high, True)
@@ -119,7 +123,7 @@ def _bands(cuts: Sequence[_Cut], width: float) -> list[list[_Cut]]:
     return bands
 
 
-def bound_by_width(drops: Sequence[tuple[str, float, float]], width: float) -> float:
+def bound_by_width(drops: Sequence[Drop], width: float) -> float:
     """Metres that drops (bay, width, height), m, need at the least by area, and by those no two of which lie abreast.
 
     Source: definition.

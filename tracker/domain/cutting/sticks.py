@@ -66,7 +66,7 @@ def spliced(piece: StickPiece, length_m: float) -> list[StickPart]:
     if count > 1 and rest < LEAST_PART_M:
         lengths[-2:] = [length_m + rest - LEAST_PART_M, LEAST_PART_M]
     ends = [piece.ends[0], *["square"] * (2 * count - 2), piece.ends[1]]
-    names = [piece.name] if count == 1 else [f"{piece.name}{'abcdefghijklmnopqrstuvwxyz'[i % 26]}" for i in range(count)]
+    names = [piece.name] if count == 1 else [f"{piece.name}.{i}" for i in range(1, count + 1)]
     return [
         StickPart(name, piece.bay, round(size, 6), (ends[2 * i], ends[2 * i + 1]))
         for i, (name, size) in enumerate(zip(names, lengths, strict=True))

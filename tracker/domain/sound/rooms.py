@@ -132,7 +132,8 @@ def bay_gain(bay: BaySound, cap: bool = True) -> PerBand:
 
     Source: EN 12354-6:2003, equation 1 (a lining replaces what it covers; annex E, case 3).
     """
-    return _gain(bay, 1.0 if cap else None)
+    each = _gain_each(bay.alpha_new, bay.alpha_covered, bay.faces, 1.0 if cap else None)
+    return _times(each, bay.area_m2)
 
 
 def room_sound(room: RoomSurfaces, phases: Sequence[str], cap: bool = True) -> RoomSound:
@@ -168,10 +169,10 @@ def _used(alpha: PerBand, limit: float | None) -> PerBand:
     return alpha if limit is None else tuple(min(value, limit) for value in alpha)
 
 
-def _gain(bay: BaySound, limit: float | None) -> PerBand:
-    new = _used(bay.alpha_new, limit)
-    covered = _NONE if bay.faces == 2 else _used(bay.alpha_covered, limit)
-    return tuple(bay.area_m2 * (bay.faces * a - b) for a, b in zip(new, covered, strict=True))
+def _gain_each(new: PerBand, covered: PerBand, faces: int, limit: float | None) -> PerBand:
+    """What one m2 of bay gains, m2."""
+    replaced = _NONE if faces == 2 else _used(covered, limit)
+    return tuple(faces * a - b for a, b in zip(_used(new, limit), replaced, strict=True))
 
 
 def _plus(areas: Iterable[PerBand]) -> PerBand:
@@ -189,12 +190,18 @@ class _Ledger:
         patches = [patch for plane in planes if plane.kind != "cloud" for patch in plane.patches]
         self.surface_m2 = sum(area_m2 for area_m2, _ in patches)
         self.bare = _plus(_times(_used(alpha, limit), area_m2) for area_m2, alpha in patches)
-        bays: dict[str, list[tuple[PerBand, float]]] = {}
-        for plane in planes:
-            for bay in plane.bays:
-                bays.setdefault(bay.phase, []).append((_gain(bay, limit), bay.installed_fraction))
-        self.planned = {phase: _plus(gain for gain, _ in done) for phase, done in bays.items()}
-        self.installed = {phase: _plus(_times(gain, part) for gain, part in done) for phase, done in bays.items()}
+        # Bays alike are added up first: a site has hundreds of bays and a handful of build-ups.
+        alike: dict[tuple[str, PerBand, PerBand, int], list[float]] = {}
+        for bay in (bay for plane in planes for bay in plane.bays):
+            areas = alike.setdefault((bay.phase, bay.alpha_new, bay.alpha_covered, bay.faces), [0.0, 0.0])
+            areas[0] += bay.area_m2
+            areas[1] += bay.area_m2 * bay.installed_fraction
+        self.planned: dict[str, PerBand] = {}
+        self.installed: dict[str, PerBand] = {}
+        for (phase, new, covered, faces), (whole_m2, up_m2) in alike.items():
+            each = _gain_each(new, covered, faces, limit)
+            self.planned[phase] = _plus([self.planned.get(phase, _NONE), _times(each, whole_m2)])
+            self.installed[phase] = _plus([self.installed.get(phase, _NONE), _times(each, up_m2)])
 
     def area(self, done: Iterable[str] | None) -> PerBand:
         """With the phases named done and the others as they are installed; bare where none is given."""

@@ -184,7 +184,8 @@ def _known(where: str, key: str, name: str, names: Iterable[str]) -> None:
     known = list(names)
     if name not in known:
         close = get_close_matches(name, known, n=2, cutoff=0.5)
-        said = f"did you mean {' or '.join(close)}?" if close else f"add it, or use one of {', '.join(known[:5]) or 'none'}"
+        listed = f"add it, or use one of {', '.join(known[:5])}" if known else "add it"
+        said = f"did you mean {' or '.join(close)}?" if close else listed
         raise Refused(f'{where}: {key} = "{name}" matches nothing; {said}')
 
 

@@ -10,7 +10,7 @@ from tracker.domain.site import Bay, Phase, Site, Task
 
 
 def resolve_order(site: Site) -> Site:
-    """The site with every `after` as keys of bays and tasks; Refused where a name fits nothing or work waits on itself."""
+    """The site with every `after` as keys; Refused where a name fits nothing or work waits on itself."""
     phases = tuple(Phase(phase.name, tuple(_resolved(site, task, f'[[phase]] "{phase.name}" task "{task.name}"')
                                            for task in phase.tasks)) for phase in site.phases)
     rooms = tuple(replace(room, planes=tuple(replace(plane, bays=tuple(

@@ -75,7 +75,7 @@ class ShapeReader:
         place_ = f'[[room.plane.bay]] "{plane}/{one.name}"'
         if one.whole:
             if any(value is not None for value in (one.outline, one.size, one.tape, one.at)):
-                raise Refused(f"{place_}: whole = true is the plane's own outline; leave out outline, size, tape and at")
+                raise Refused(f"{place_}: whole = true is the plane's outline; leave outline, size, tape and at out")
             outline, tape = around, None
         else:
             outline, tape = self._shape(one, place_)

@@ -1,0 +1,182 @@
+"""Each fault of a site file: one line with file, table, key, value and remedy."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from tracker.domain.errors import Refused
+from tracker.services.site_file import read_site
+
+DATA = Path(__file__).resolve().parents[1] / "data"
+BOOTH = (DATA / "site_booth.toml").read_text(encoding="utf-8")
+
+BOARD, STICK, ROLL = '[[item]] "wool board 50"', '[[item]] "edge track"', '[[item]] "cloth moss"'
+WALL, ROOM, NORTH = '[[build_up]] "wall 50"', '[[room]] "booth"', '[[room.plane]] "north"'
+SOUTH, LEFT, RIGHT = '[[room.plane]] "south"', '[[room.plane.bay]] "north/left"', '[[room.plane.bay]] "north/right"'
+LAST = '[[phase]]\nname = "sides and lid"'
+
+
+def task(text: str) -> str:
+    return f"{LAST}\ntask = [ {text} ]"
+
+
+# (what is in the file, what stands there instead, what the line must have in it)
+FAULTS = {
+    # keys and types
+    "unknown key": ("density = 40", "densty = 40", [BOARD, "densty", "unknown key", "did you mean density"]),
+    "unknown key of a bay": ("at = [0, 0]", "att = [0, 0]", ["room.plane.bay", "left", "att", "did you mean at"]),
+    "unknown table": ('[[phase]]\nname = "back', '[[phases]]\nname = "back', ["phases", "did you mean phase"]),
+    "unknown day": ("tue = 2", "tues = 2", ["[site", "hours", "tue"]),
+    "missing key": ('currency = "EUR"\n', "", ["[site]", "currency", "missing"]),
+    "missing name": ('name = "wool board 50"\n', "", ["[[item]]", "number 1", "name", "missing"]),
+    "missing size": ("size = [1200, 600]\n", "", [BOARD, "size", "missing"]),
+    "key of another form": ("face = 12", "face = 12\nwidth = 40", [STICK, "width"]),
+    "wrong unit": ('unit = "mm"', 'unit = "cm"', ["[site]", "unit", "cm", "mm", "in"]),
+    "wrong form": ('form = "board"', 'form = "plank"', ["[[item]]", "form", "plank", "board"]),
+    "wrong kind": ('kind = "wall"', 'kind = "fence"', ["[[room.plane]]", "north", "kind", "fence", "wall"]),
+    "wrong type": ("lead_days = 6", 'lead_days = "six"', [BOARD, "lead_days", "six", "whole number"]),
+    "true for a number": ("pack = 6", "pack = true", [BOARD, "pack", "number"]),
+    "number for text": ('name = "Barn booth"', "name = 5", ["[site]", "name", "5", "text"]),
+    "one bracket": ("[[surface]]\nname = \"solid door\"", "[[surface]]\nname = 7", ["[[surface]]", "name", "7"]),
+    "no date": ("start = 2026-04-06", 'start = "soon"', ["[site]", "start", "soon"]),
+    "date and time": ("start = 2026-04-06", "start = 2026-04-06T10:00:00", ["[site]", "start"]),
+    # figures
+    "length text": ("size = [1500, 2300]", 'size = ["15x", 2300]', [LEFT, "size", '"15x"', "cannot read 'x'", "e.g."]),
+    "negative": ("kerf = 3", "kerf = -3", [BOARD, "kerf", "-3", "negative"]),
+    "zero size": ("depth = 50\ndensity", "depth = 0\ndensity", [BOARD, "depth", "can't be 0"]),
+    "over 100 m": ("length = 3000", "length = 300000", [STICK, "length", "300000", "over 100 m"]),
+    "not a number": ("width = 1680", "width = nan", [ROLL, "width", "nan", "number"]),
+    "two figures": ("size = [1200, 600]", "size = [1200]", [BOARD, "size"]),
+    "part of a board": ("on_hand = 9", "on_hand = 9.5", [BOARD, "on_hand", "9.5", "whole"]),
+    "on hand of a roll": ('on_hand = "12 m"', 'on_hand = "2 packs"', [ROLL, "on_hand", "2 packs", "length"]),
+    "five bands": ("alpha = [0.02, 0.04, 0.08, 0.20, 0.35, 0.40]", "alpha = [0.02, 0.04, 0.08, 0.20, 0.35]",
+                   ['[[surface]] "thin carpet"', "alpha"]),
+    "absurd alpha": ("0.86, 0.86, 0.86, 0.86]", "0.86, 0.86, 0.86, 8.6]", [WALL, "alpha", "8.6", "1.5"]),
+    "negative alpha": ("alpha = [0.23", "alpha = [-0.23", [WALL, "alpha", "-0.23", "0"]),
+    "humidity": ("humidity = 50", "humidity = 130", [ROOM, "humidity", "130", "100"]),
+    "temperature": ("temperature = 20", "temperature = 200", [ROOM, "temperature", "200", "50"]),
+    "hours": ("sat = 6", "sat = 60", ["[site", "sat", "60", "24"]),
+    "volume": ("volume = 15.18", 'volume = "15 pints"', [ROOM, "volume", "15 pints", "e.g."]),
+    "no volume and no box": ("volume = 15.18\n", "", [ROOM, "volume is missing", "box"]),
+    "price": ("price = 51.00", "price = -1", [BOARD, "price", "-1"]),
+    # names
+    "item twice": ('name = "joint track"', 'name = "edge track"', [STICK, "edge track", "twice"]),
+    "surface twice": ('name = "thin carpet"', 'name = "solid door"', ["[[surface]]", "solid door", "twice"]),
+    "plane twice": ('name = "south"', 'name = "north"', ["north", "twice"]),
+    "bay twice": ('name = "right"', 'name = "left"', ["north", "left", "twice"]),
+    "phase twice": (LAST, LAST.replace("sides and lid", "back and front"), ["[[phase]]", "back and front", "twice"]),
+    "no such surface": ('surface = "solid door"', 'surface = "solid dor"', [SOUTH, "door", "surface", "solid dor",
+                                                                            "did you mean"]),
+    "no such infill": ('infill = "wool board 50"', 'infill = "wool bord 50"', [WALL, "infill", "wool bord 50",
+                                                                               "did you mean wool board 50"]),
+    "infill of the wrong form": ('infill = "wool board 50"', 'infill = "edge track"', [WALL, "infill", "edge track",
+                                                                                       "stick", "board"]),
+    "edge of the wrong form": ('edge = "edge track"', 'edge = "cloth moss"', [WALL, "edge", "cloth moss", "roll",
+                                                                              "stick"]),
+    "fabric of the wrong form": ('fabric = "cloth moss"', 'fabric = "track screw"', [WALL, "fabric", "track screw"]),
+    "fixing of the wrong form": ('each = { "track screw" = 150 }', 'each = { "edge track" = 150 }',
+                                 [WALL, "each", "edge track"]),
+    "no such build-up": ('build_up = "wall 50"', 'build_up = "wall 5"', [LEFT, "build_up", "wall 5", "wall 50"]),
+    "no such phase": ('phase = "back and front"', 'phase = "back"', [LEFT, "phase", "back"]),
+    "no such target": ("target = { t = [0.30, 0.25, 0.25, 0.25, 0.25, 0.25], tolerance = 0.05 }",
+                       'target = "lisening"', [ROOM, "target", "lisening", "listening"]),
+    "no such after": (LAST, task('{ name = "tidy", after = ["north/lft"] }'), ["sides and lid", "tidy", "after",
+                                                                              "north/lft"]),
+    "circle": (LAST, task('{ name = "a", after = ["b"] }, { name = "b", after = ["a"] }'), ["sides and lid: a", "b"]),
+    "task that waits on itself": (LAST, task('{ name = "a", after = ["a"] }'), ["sides and lid: a"]),
+    "no such need": (LAST, task('{ name = "a", needs = { "eye bolt" = 4 } }'), ["sides and lid", "needs", "eye bolt"]),
+    "half a need": (LAST, task('{ name = "a", needs = { "track screw" = 4.5 } }'), ["sides and lid", "track screw",
+                                                                                   "4.5", "whole"]),
+    "task twice": (LAST, task('{ name = "a" }, { name = "a" }'), ["sides and lid", "a", "twice"]),
+    "slash in a bay's name": ('name = "left"', 'name = "le/ft"', ["[[room.plane.bay]]", "le/ft", "name"]),
+    # shapes
+    "no shape": ("size = [1500, 2300]\n", "", [LEFT, "outline", "size", "tape"]),
+    "two shapes": ("size = [1500, 2300]", "size = [1500, 2300]\nwhole = true", [LEFT, "size", "whole"]),
+    "opening without a place": ("at = [2100, 0], ", "", [SOUTH, "door", "at"]),
+    "outline and at": ("size = [1500, 2300]", "outline = [[0, 0], [9, 0], [9, 9]]", [LEFT, "at", "outline"]),
+    "crossing outline": ("size = [3000, 2300]", "outline = [[0, 0], [3000, 2300], [3000, 0], [0, 2300]]",
+                         [NORTH, "cross"]),
+    "two corners": ("size = [3000, 2300]", "outline = [[0, 0], [3000, 2300]]", [NORTH, "outline"]),
+    "tape without a diagonal": ("size = [3000, 2300]", "tape = { bottom = 3000, top = 3000, left = 2300, right = 2300 }",
+                                [NORTH, "tape", "diagonal"]),
+    "impossible tape": ("size = [3000, 2300]",
+                        "tape = { bottom = 3000, top = 3000, left = 2300, right = 2300, diagonal = 9000 }",
+                        [NORTH, "tape", "diagonal"]),
+    "bay outside": ("at = [1500, 0]", "at = [1600, 0]", [NORTH, "right", "outside"]),
+    "bay over another": ("at = [1500, 0]", "at = [1400, 0]", [NORTH, "left", "right", "overlap"]),
+    "opening outside": ("at = [2100, 0]", "at = [2300, 0]", [SOUTH, "door", "outside"]),
+    "no joint track": ('joint = "joint track"\n', "", [WALL, "joint", "left", "right"]),
+    "no coefficients": ("density = 40\n", "depth_marker = 0\n", [BOARD, "depth_marker", "unknown"]),
+    "wall along z": ('name = "north"\nkind = "wall"', 'name = "north"\nkind = "wall"\naxis = "z"', [NORTH, "axis", "z"]),
+}
+
+
+def refused(tmp_path: Path, content: bytes) -> str:
+    file = tmp_path / "booth.toml"
+    file.write_bytes(content)
+    with pytest.raises(Refused) as error:
+        read_site(file)
+    line = str(error.value)
+    assert "\n" not in line and len(line) < 400, line
+    assert "booth.toml" in line
+    return line
+
+
+@pytest.mark.parametrize("fault", FAULTS)
+def test_each_fault_is_said_with_its_place(tmp_path: Path, fault: str) -> None:
+    before, after, parts = FAULTS[fault]
+    assert before in BOOTH
+    line = refused(tmp_path, BOOTH.replace(before, after, 1).encode())
+    missing = [part for part in parts if part not in line]
+    assert not missing, f"{missing} not in: {line}"
+
+
+def test_layers_no_coefficient_fits_are_refused(tmp_path: Path) -> None:
+    """A build-up whose coefficients can be neither read nor worked out would stop every later figure."""
+    text = BOOTH.replace("alpha = [0.23, 0.59, 0.86, 0.86, 0.86, 0.86]\n", "").replace("density = 40\n", "")
+    line = refused(tmp_path, text.replace("depth = 50\nkerf", "depth = 333\nkerf", 1).encode())
+    assert all(part in line for part in (WALL, "wool board 50", "density", "flow_resistivity", "alpha")), line
+
+
+def test_a_room_is_named_where_there_are_two(tmp_path: Path) -> None:
+    second = BOOTH[BOOTH.index("[[room]]"):BOOTH.index("[[phase]]")].replace('"booth"', '"store"')
+    text = BOOTH.replace("[[phase]]", second.replace("size = [1500, 2300]", "size = [15, -1]", 1) + "[[phase]]", 1)
+    assert "store/north/left" in refused(tmp_path, text.encode())
+
+
+def test_not_toml_says_the_line(tmp_path: Path) -> None:
+    line = refused(tmp_path, BOOTH.replace('name = "Barn booth"', "name = Barn booth").encode())
+    assert "line 3" in line
+
+
+def test_a_key_twice_says_the_line(tmp_path: Path) -> None:
+    line = refused(tmp_path, BOOTH.replace("kerf = 3\n", "kerf = 3\nkerf = 4\n", 1).encode())
+    assert "line" in line
+
+
+def test_not_utf8_is_refused(tmp_path: Path) -> None:
+    assert "UTF-8" in refused(tmp_path, BOOTH.encode() + b'# \xff\n')
+
+
+def test_an_empty_file_says_what_is_missing(tmp_path: Path) -> None:
+    assert "site" in refused(tmp_path, b"")
+
+
+@pytest.mark.parametrize("content", [b"site = 3", b"[[site]]\nname = 'a'", b"item = 4\n[site]\nunit = 'in'",
+                                     b"[site]\nunit = 'in'\n[item]\nname = 'a'", b"room = [[1]]", b"a = " + b"9" * 5000])
+def test_tables_of_the_wrong_shape_are_refused(tmp_path: Path, content: bytes) -> None:
+    refused(tmp_path, content)
+
+
+def test_a_missing_file_and_a_folder_are_refused(tmp_path: Path) -> None:
+    for path in (tmp_path / "none.toml", tmp_path):
+        with pytest.raises(Refused) as error:
+            read_site(path)
+        assert str(path) in str(error.value) and "\n" not in str(error.value)
+
+
+def test_several_faults_say_how_many_more(tmp_path: Path) -> None:
+    text = BOOTH.replace("humidity = 50", "humidity = 130").replace("temperature = 20", "temperature = 99")
+    assert "(and 1 more)" in refused(tmp_path, text.encode())

@@ -1,0 +1,146 @@
+"""The layouts of a bay worth searching over, each with what it asks of the boards."""
+
+from __future__ import annotations
+
+import itertools
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+
+from tracker.domain.cutting.grids import Board, Grid, Ground, Lead, Split, lay
+from tracker.domain.cutting.layout import cost_of, faults_of
+from tracker.domain.cutting.outlines import EPS_M, Part
+from tracker.domain.cutting.pairs import Shape, shape_of
+from tracker.domain.cutting.plans import Point, Region
+
+MOST_OPTIONS = 40
+"""Layouts kept for a bay."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Option:
+    """One layout of a bay: its parts from the bay's lower left, whole boards, sizes (m) of square part boards, shapes."""
+
+    parts: tuple[Part, ...]
+    whole: int
+    square: tuple[tuple[float, float], ...]
+    slanted: tuple[Shape, ...]
+    cost: float
+
+    @property
+    def pieces(self) -> int:
+        return len(self.parts)
+
+
+def options_of(region: Region, board: Board, turnable: bool, leads: tuple[float, ...]) -> tuple[Option, ...]:
+    """Distinct layouts of a region without needless slivers, the likely cheapest first; `leads` are lengths (m) to try."""
+    return _options(moved(region, *_corner(region)), board, turnable, leads)
+
+
+def _corner(region: Region) -> Point:
+    points = [point for outside, _ in region for point in outside]
+    return -min(x for x, _ in points), -min(y for _, y in points)
+
+
+def moved(region: Region, dx: float, dy: float) -> Region:
+    """A region moved by (dx, dy), m."""
+    return tuple(
+        (tuple((round(x + dx, 6), round(y + dy, 6)) for x, y in outside),
+         tuple(tuple((round(x + dx, 6), round(y + dy, 6)) for x, y in hole) for hole in holes))
+        for outside, holes in region
+    )  # fmt: skip
+
+
+@lru_cache(maxsize=512)
+def _options(region: Region, board: Board, turnable: bool, leads: tuple[float, ...]) -> tuple[Option, ...]:
+    ground = Ground(region)
+    found: dict[tuple, tuple[tuple[int, int], Option]] = {}
+    for upright in (False, True) if turnable else (False,):
+        for grid in _grids(ground, board, upright, leads):
+            parts = tuple(lay(ground, grid, board))
+            option = _option(parts, board)
+            key = (option.whole, tuple(sorted(option.square)), tuple(sorted(s.ring for s in option.slanted)))
+            if key not in found:
+                found[key] = (faults_of(parts, ground, board), option)
+    least = min(faults for faults, _ in found.values())
+    good = [option for faults, option in found.values() if faults == least]
+    cheap = sorted(good, key=lambda option: option.cost)
+    few = sorted(good, key=lambda option: (option.pieces, option.cost))
+    kept = {id(option) for option in cheap[: MOST_OPTIONS // 2] + few[: MOST_OPTIONS // 2]}
+    return tuple(option for option in cheap if id(option) in kept)
+
+
+def _grids(ground: Ground, board: Board, upright: bool, leads: Sequence[float]) -> Iterable[Grid]:
+    low, high = ground.span(upright)
+    plain = ground.rectangle is not None
+    features = sorted({round((y - low) % board.width, 6) for _, y in ground.corners(upright)})
+    rows: list[Lead] = ["low", "mid", "half"] if plain else ["low", "high", "mid"]
+    fits = [lead for lead in leads if board.sliver <= lead <= board.width]
+    rows += [f for f in features if f >= board.sliver] + (fits[:6] if plain else fits[:2])
+    reach = (ground.box[3] - ground.box[1]) if upright else (ground.box[2] - ground.box[0])
+    ends: list[tuple[Lead, ...]] = [("low",), ("mid",)] if plain else [("low",), ("high",), ("mid",)]
+    if reach > board.length + EPS_M:
+        ends += [("low", "half")] + ([("half",), _bond(reach, board)] if plain else [])
+        long = [lead for lead in leads if board.sliver <= lead <= board.length]
+        ends += [(lead,) for lead in (long[:6] if plain else long[:2])]
+        ends += [("low", lead) for lead in (long[:4] if plain else ())]
+    for row in rows:
+        for end in ends:
+            yield Grid(upright, row, end)
+    yield from _splits(ground, board, upright, [row for row in rows if row != "half"][:4], ends[:3])
+
+
+def _splits(
+    ground: Ground, board: Board, upright: bool, rows: Sequence[Lead], ends: Sequence[tuple[Lead, ...]]
+) -> Iterable[Split]:
+    """Whole lengths of board one way, the rest of the bay across: fewer pieces where the rest is narrow."""
+    axis = 1 if upright else 0
+    low, high = ground.box[axis], ground.box[axis + 2]
+    count = math.floor((high - low) / board.length + EPS_M)
+    for reach in (board.length * boards for boards in (count, count - 1) if boards >= 1):
+        if high - low - reach < board.sliver - EPS_M:
+            continue
+        for row, end in itertools.product(rows, ends):
+            main, rest = Grid(upright, row), Grid(not upright, "low", end)
+            yield Split(axis, round(low + reach, 6), main, rest)
+            if ground.rectangle is None:
+                yield Split(axis, round(high - reach, 6), rest, main)
+
+
+def _bond(reach: float, board: Board) -> tuple[Lead, ...]:
+    """Rows that each begin with what the last board of the row below left over."""
+    leads: list[Lead] = [board.length]
+    for _ in range(7):
+        rest = (reach - float(leads[-1])) % board.length
+        lead = board.length - rest
+        leads.append(lead if board.sliver <= lead <= board.length - board.sliver else board.length)
+    return tuple(leads)
+
+
+def _option(parts: tuple[Part, ...], board: Board) -> Option:
+    whole, square, slanted = 0, [], []
+    for part in parts:
+        w, h = (round(side, 6) for side in part.size)
+        if not part.square:
+            slanted.append(shape_of(part.outline))
+        elif max(w, h) >= max(board.length, board.width) - EPS_M and min(w, h) >= min(board.length, board.width) - EPS_M:
+            whole += 1
+        else:
+            square.append((w, h))
+    return Option(parts, whole, tuple(square), tuple(slanted), cost_of(parts, board))
+
+
+def useful_leads(regions: Iterable[Region], board: Board) -> tuple[float, ...]:
+    """Lengths, m, that go into a board along with what other bays leave: complements of the bays' rests, commonest first."""
+    seen: dict[float, int] = {}
+    for region in regions:
+        points = [point for outside, _ in region for point in outside]
+        for axis in (0, 1):
+            reach = max(p[axis] for p in points) - min(p[axis] for p in points)
+            for side in (board.length, board.width):
+                rest = reach - side * math.floor(reach / side + EPS_M)
+                lead = round(side - rest, 4)
+                if rest > EPS_M and lead >= board.sliver:
+                    seen[lead] = seen.get(lead, 0) + 1
+    return tuple(sorted(seen, key=lambda lead: (-seen[lead], lead)))

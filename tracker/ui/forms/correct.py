@@ -1,0 +1,65 @@
+"""Correcting a diary entry: the fields hold what it says; what is changed is written as an entry that replaces it."""
+
+from __future__ import annotations
+
+from textual.app import ComposeResult
+
+from tracker.domain.errors import Refused
+from tracker.services.answers import EntryView, Outcome
+from tracker.ui import ask, figures
+from tracker.ui.forms.form import Form
+from tracker.ui.forms.pairs import read_pairs
+from tracker.ui.ink import Sheet, spans, wrapped
+
+PAIRS = ("used", "spoiled")
+
+
+class CorrectForm(Form):
+    """An entry of the diary, to be corrected; the old one stays to be seen."""
+
+    NAME = "correct"
+    ACCEPT = "correct it"
+
+    def __init__(self, over: object) -> None:
+        super().__init__(over)
+        entry: EntryView = over.entry
+        self.entry = entry
+        self._was = {
+            "hours": figures.hours(entry.hours_h), "done": figures.percent(entry.done), "note": entry.note,
+            "lesson": entry.lesson, "used": _written(entry.used), "spoiled": _written(entry.spoiled),
+            "on": entry.date.isoformat()}
+
+    @property
+    def heading(self) -> str:
+        return f"Correct entry {self.entry.id}: {figures.named(self.entry.target, self.entry.step)}"
+
+    @property
+    def draft_name(self) -> str:
+        return f"correct {self.entry.id}"
+
+    def content(self) -> ComposeResult:
+        for name, word in (("hours", "hours"), ("done", "done"), ("note", "note"), ("lesson", "lesson"), ("used", "used"),
+                           ("spoiled", "spoiled"), ("on", "day")):
+            yield self.field(name, word, "item = quantity" if name in PAIRS else "", self._was[name])
+        yield Sheet(lambda width: wrapped("The old entry stays in the diary, marked as replaced.", "muted", width - 1,
+                                          spans(" ")))
+        yield self.trouble
+
+    def on_mount(self) -> None:
+        self.fields["hours"].focus()
+
+    async def save(self) -> Outcome:
+        changed: dict[str, object] = {name: self.text(name) for name, was in self._was.items() if self.text(name) != was}
+        for name in PAIRS:
+            if name in changed:
+                changed[name] = read_pairs(name, self.text(name))
+        if not changed:
+            raise Refused("nothing is changed yet: change a field, or esc leaves the entry as it is")
+        return await self.app.db(ask.correct_words, self.entry.id, changed)
+
+
+def _written(pairs: tuple[tuple[str, float, str], ...]) -> str:
+    return "; ".join(f"{item} = {figures.number(amount)}{' m' if unit == 'm' else ''}" for item, amount, unit in pairs)
+
+
+FORMS = {"correct": CorrectForm}

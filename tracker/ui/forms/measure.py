@@ -1,0 +1,72 @@
+"""Measuring a bay or a plane again, before or inside the fixed track."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+
+from tracker.domain.errors import Refused
+from tracker.services.answers import Outcome
+from tracker.ui import ask
+from tracker.ui.forms.form import Field, Form
+from tracker.ui.ink import Line, Sheet, spans
+
+READINGS = (("bottom", "bottom"), ("top", "top"), ("left", "left"), ("right", "right"), ("diagonal", "diagonal"), ("check", "check"),
+            ("middle", "middle"), ("centre", "centre"))
+HINTS = {"diagonal": "bottom left to top right", "check": "the other diagonal", "middle": "width halfway up",
+         "centre": "height halfway along"}
+
+
+class MeasureForm(Form):
+    """The tape set of what is under the cursor; readings left out stay as they were."""
+
+    NAME = "measure"
+    ACCEPT = "take these"
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("up", "side(-1)", "where", id="measure.surface", show=False, tooltip="On the bare surface"),
+        Binding("down", "side(1)", "where", id="measure.fitted", show=False, tooltip="Inside the fixed track"),
+    ]
+    TITLE_TEXT = "Measure again"
+
+    def __init__(self, over: object) -> None:
+        super().__init__(over)
+        self.where = Sheet(self._where, id="where")
+        # From the infill on, the tape is held inside the track.
+        self.fitted = over.step in ("infill", "fabric")
+
+    @property
+    def draft_name(self) -> str:
+        return f"measure {self.over.target}"
+
+    def content(self) -> ComposeResult:
+        self.named = Field("target", "target", "a bay or a plane", self.over.target or "")
+        yield self.named
+        yield self.where
+        for name, word in READINGS:
+            yield self.field(name, word, HINTS.get(name, "as it was, unless said"))
+        yield self.trouble
+
+    def on_mount(self) -> None:
+        self.fields["bottom"].focus()
+
+    def _where(self, width: int) -> list[Line]:
+        marks = ("( )", "(x)")
+        return [spans(("           ", "plain"), (f"{marks[not self.fitted]} on the surface", "plain@screen.side(-1)"),
+                      (f"   {marks[self.fitted]} inside the fixed track", "plain@screen.side(1)"), ("   ↑↓", "accent"))]
+
+    def action_side(self, way: int) -> None:
+        """Says where the tape was held."""
+        self.fitted = way > 0
+        self.where.show(self._where)
+
+    async def save(self) -> Outcome:
+        readings = {name: self.text(name) for name, _ in READINGS if self.text(name)}
+        target = self.named.input.value.strip()
+        if not target or not readings:
+            raise Refused("bottom: give the readings that were taken, e.g. 1480")
+        return await self.app.db(ask.measure_again, target, readings, self.fitted)
+
+
+FORMS = {"measure": MeasureForm}

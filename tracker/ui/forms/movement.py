@@ -1,0 +1,190 @@
+"""Moving stock: a delivery, a count, an order, a spoil or a return of one item."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import ClassVar
+
+from textual import work
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+
+from tracker.domain.errors import Refused
+from tracker.services.answers import Outcome, Shopping, StockLine
+from tracker.ui import ask, figures
+from tracker.ui.forms.form import Form
+from tracker.ui.ink import Line, fit, spans
+from tracker.ui.widgets.row_list import Row, RowList
+
+
+class MovementForm(Form):
+    """An item, chosen with up and down, and how much of it."""
+
+    KIND: ClassVar[str] = ""
+    HINT: ClassVar[str] = "e.g. 2 packs, or 7"
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("up", "choose(-1)", "item", id="movement.previous", show=False, tooltip="The item before"),
+        Binding("down", "choose(1)", "item", id="movement.next", show=False, tooltip="The next item"),
+    ]
+
+    def __init__(self, over: object) -> None:
+        super().__init__(over)
+        self.items = RowList(id="form-items")
+        self.items.can_focus = False
+        self._lines: dict[str, StockLine] = {}
+        self._shopping: Shopping | None = None
+        self._unit = "mm"
+
+    def content(self) -> ComposeResult:
+        yield self.items
+        yield self.field("quantity", "how much", self.HINT)
+        yield from self.more_fields()
+        yield self.trouble
+
+    def more_fields(self) -> ComposeResult:
+        """Fields of one kind of movement."""
+        yield from ()
+
+    def on_mount(self) -> None:
+        self.fields["quantity"].focus()
+        self.begin()
+
+    @work(exclusive=True, group="begin", exit_on_error=False)
+    async def begin(self) -> None:
+        """Reads the items; the one under the cursor of the view, or the likeliest, comes first."""
+        self._unit = await self.app.db(ask.site_unit)
+        found = await self.app.db(ask.stock)
+        self._shopping = await self.app.db(ask.shopping) if self.KIND == "order" else None
+        self._lines = {line.item: line for line in found.items}
+        kept = self.app.drafts.get(self.draft_name, {}).get("item")
+        likeliest = next((line.item for line in found.items if self.likely(line)), None)
+        self.items.styles.height = max(1, min(8, len(found.items), self.app.size.height - 12))
+        self.items.show([Row(line.item, lambda width, line=line: _row(line, width)) for line in found.items],
+                        kept or self.over.item or likeliest)
+        self._prefill()
+
+    def likely(self, line: StockLine) -> bool:
+        """Whether this is the item that is moved most likely."""
+        return False
+
+    def amount(self, line: StockLine) -> str:
+        """The quantity to begin with; empty where none is likely."""
+        return ""
+
+    def _prefill(self) -> None:
+        line, field = self._lines.get(self.items.key or ""), self.fields["quantity"]
+        if line is None or "quantity" in self.app.drafts.get(self.draft_name, {}):
+            return
+        with self.prevent(type(field).Changed):
+            field.value = self.amount(line)
+        field.placeholder = f"the book says {figures.quantity(line.on_hand, line.unit, self._unit)}; {self.HINT}"
+        field.action_select_all()
+
+    def more_keys(self) -> Iterator[tuple[str, str]]:
+        yield from ((" ↑↓", "accent"), (" item  ", "muted"))
+
+    def action_choose(self, way: int) -> None:
+        """Goes to another item."""
+        self.items.move(way)
+        if self.items.key is not None:
+            self.app.drafts.setdefault(self.draft_name, {})["item"] = self.items.key
+        self._prefill()
+
+    async def save(self) -> Outcome:
+        item, quantity = self.items.key, self.text("quantity")
+        if item is None:
+            raise Refused("there is no item: a site file names them")
+        if not quantity:
+            raise Refused(f"quantity: say how much of {item}, {self.HINT}")
+        return await self.move(item, quantity)
+
+    async def move(self, item: str, quantity: str) -> Outcome:
+        """Asks the service for the movement."""
+        raise NotImplementedError
+
+
+class DeliveryForm(MovementForm):
+    """What came; begins with what is due first."""
+
+    NAME = KIND = "delivery"
+    TITLE_TEXT = "Take a delivery"
+    ACCEPT = "it came"
+
+    def more_fields(self) -> ComposeResult:
+        yield self.field("lot", "dye lot", "cloth only: as printed on the roll")
+
+    def likely(self, line: StockLine) -> bool:
+        due = [other.due for other in self._lines.values() if other.due is not None]
+        return line.due is not None and line.due == min(due)
+
+    def amount(self, line: StockLine) -> str:
+        return figures.typed(line.on_order, line.unit) if line.on_order else ""
+
+    async def move(self, item: str, quantity: str) -> Outcome:
+        return await self.app.db(ask.take_delivery, item, quantity, self.text("lot") or None)
+
+
+class CountForm(MovementForm):
+    """What was counted; the book is set right with it."""
+
+    NAME = KIND = "count"
+    TITLE_TEXT = "Count"
+    ACCEPT = "that is what is here"
+
+    async def move(self, item: str, quantity: str) -> Outcome:
+        return await self.app.db(ask.count_stock, item, quantity)
+
+
+class OrderForm(MovementForm):
+    """What was ordered; begins with what is short."""
+
+    NAME = KIND = "order"
+    TITLE_TEXT = "Order"
+    ACCEPT = "ordered"
+
+    def more_fields(self) -> ComposeResult:
+        yield self.field("due", "due", "e.g. fri, or 2026-03-27; empty: after the lead time")
+
+    def likely(self, line: StockLine) -> bool:
+        return line.short > line.on_order
+
+    def amount(self, line: StockLine) -> str:
+        for buy in self._shopping.items if self._shopping else ():
+            if buy.item == line.item:
+                return f"{figures.number(buy.packs)} packs" if buy.pack != 1 else figures.typed(buy.quantity, buy.unit)
+        return ""
+
+    async def move(self, item: str, quantity: str) -> Outcome:
+        return await self.app.db(ask.place_order, item, quantity, self.text("due"))
+
+
+class SpoilForm(MovementForm):
+    """What was spoiled and is written off."""
+
+    NAME = KIND = "spoil"
+    TITLE_TEXT = "Write off"
+    ACCEPT = "write it off"
+
+    async def move(self, item: str, quantity: str) -> Outcome:
+        return await self.app.db(ask.spoil_stock, item, quantity)
+
+
+class ReturnForm(MovementForm):
+    """What goes back to where it was bought."""
+
+    NAME = KIND = "return"
+    TITLE_TEXT = "Send back"
+    ACCEPT = "sent back"
+
+    async def move(self, item: str, quantity: str) -> Outcome:
+        return await self.app.db(ask.return_stock, item, quantity)
+
+
+def _row(line: StockLine, width: int) -> Line:
+    coming = f"{figures.number(line.on_order)} due {figures.day(line.due)}" if line.due else ""
+    short = f"{figures.number(line.short)} short" if line.short else ""
+    return spans((fit(line.item, max(14, width - 46)), "strong"), (fit(f"{figures.number(line.on_hand)} here", 12), "plain"),
+                 (fit(short, 12), "short"), (coming, "order"))
+
+
+FORMS = {form.KIND: form for form in (DeliveryForm, CountForm, OrderForm, SpoilForm, ReturnForm)}

@@ -1,0 +1,40 @@
+"""Taking back the last change: says which, Enter takes it back."""
+
+from __future__ import annotations
+
+from textual import work
+from textual.app import ComposeResult
+
+from tracker.services.answers import Outcome
+from tracker.ui import ask
+from tracker.ui.forms.form import Form
+from tracker.ui.ink import Sheet, spans, wrapped
+
+
+class UndoForm(Form):
+    """Shows the last change, whatever it was."""
+
+    NAME = "undo"
+    TITLE_TEXT = "Take back"
+    ACCEPT = "take it back"
+
+    def content(self) -> ComposeResult:
+        self.sentence = Sheet(lambda width: [(), (), ()], id="sentence")
+        yield self.sentence
+        yield self.trouble
+
+    def on_mount(self) -> None:
+        self.begin()
+
+    @work(exclusive=True, group="begin", exit_on_error=False)
+    async def begin(self) -> None:
+        """Reads what would be taken back."""
+        last = await self.app.db(ask.last_change)
+        said, role = (last, "strong") if last else ("Nothing to take back: the store is as it was made.", "muted")
+        self.sentence.show(lambda width: [(), *wrapped(said, role, width - 2, spans(" ")), ()])
+
+    async def save(self) -> Outcome:
+        return await self.app.db(ask.undo_last)
+
+
+FORMS = {"undo": UndoForm}

@@ -1,0 +1,140 @@
+"""Diary: what was done, newest first; search as you type, lessons on their own, Enter corrects an entry."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.widgets import Input
+
+from tracker.services.answers import Diary, EntryView
+from tracker.ui import ask, figures
+from tracker.ui.ink import Line, Sheet, fit, spans, wrapped
+from tracker.ui.view import View
+from tracker.ui.widgets.heading import heading
+from tracker.ui.widgets.row_list import Row, RowList
+
+
+class DiaryView(View):
+    """One row an entry under its day; the whole of the entry under the cursor below."""
+
+    NAME = "diary"
+    AUTO_FOCUS = "RowList"
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("slash", "search", "search", id="diary.search", tooltip="Search the diary as you type"),
+        Binding("t", "lessons", "lessons", id="diary.lessons", tooltip="Lessons only, or all entries again"),
+        Binding("enter", "correct", "correct", id="diary.correct", tooltip="Correct the entry under the cursor"),
+        Binding("escape", "leave_search", "leave search", id="diary.leave-search", show=False, tooltip="Back to the list; again: all entries"),
+    ]
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.words = Input(placeholder="/ to search", id="words", compact=True)
+        self.entries = RowList(id="entries", empty=spans(("  Nothing here. l writes the first entry; esc shows all.", "muted")))
+        self.whole = Sheet(id="whole")
+        self.only_lessons = False
+        self._entries: dict[str, EntryView] = {}
+
+    def body(self) -> ComposeResult:
+        yield self.words
+        yield self.entries
+        yield self.whole
+
+    async def read(self) -> Diary:
+        return await self.app.db(ask.read_diary, self.words.value, self.only_lessons)
+
+    def show(self, answer: Diary) -> None:
+        self._entries = {str(entry.id): entry for entry in answer.entries}
+        rows: list[Row] = []
+        day = None
+        for entry in answer.entries:
+            if entry.date != day:
+                day = entry.date
+                rows.append(Row("", lambda width, day=day: heading(figures.day(day, year=True), width, space=False)[0]))
+            rows.append(Row(str(entry.id), lambda width, entry=entry: _row(entry, width, self.only_lessons)))
+        self.entries.show(rows)
+        self._show_whole()
+
+    @property
+    def entry(self) -> EntryView | None:
+        """The entry under the cursor."""
+        return self._entries.get(self.entries.key or "")
+
+    @property
+    def target(self) -> str | None:
+        return self.entry.target if self.entry else None
+
+    def _show_whole(self) -> None:
+        entry, rows = self.entry, 12 if self.size.height >= 30 else 6
+        self.whole.show(lambda width: _whole(entry, width, rows) if entry else [])
+
+    def on_resize(self) -> None:
+        self._show_whole()
+
+    def on_row_list_pointed(self) -> None:
+        self._show_whole()
+
+    def on_row_list_chosen(self) -> None:
+        self.action_correct()
+
+    def on_input_changed(self) -> None:
+        self.reload()
+
+    def on_input_submitted(self) -> None:
+        self.entries.focus()
+
+    def action_search(self) -> None:
+        """Goes to the search words."""
+        self.words.focus()
+
+    def action_leave_search(self) -> None:
+        """Back to the list; from the list, back to all entries."""
+        if self.words.has_focus:
+            self.entries.focus()
+            return
+        self.words.value = ""
+        if self.only_lessons:
+            self.action_lessons()
+
+    def action_lessons(self) -> None:
+        """Shows lessons only, or all again."""
+        self.only_lessons = not self.only_lessons
+        self.words.placeholder = "/ to search the lessons; t shows all entries" if self.only_lessons else "/ to search"
+        self.reload()
+
+    def action_correct(self) -> None:
+        """Opens the entry under the cursor to be corrected."""
+        if self.entry is not None:
+            self.app.action_form("correct")
+
+
+def _row(entry: EntryView, width: int, lesson: bool) -> Line:
+    name = min(32, width * 2 // 5)
+    old = entry.corrected_by is not None
+    sign = ("x" if entry.done >= 1 else ">", "muted" if old else "done" if entry.done >= 1 else "way")
+    part = "" if entry.done >= 1 else f" {figures.percent(entry.done)}"
+    words = f"replaced by entry {entry.corrected_by}" if old else entry.lesson if lesson else entry.note or entry.lesson
+    mark = ("* ", "accent") if entry.lesson and not lesson else ("  ", "plain")
+    return spans(sign, " ", (fit(figures.named(entry.target, entry.step) + part, name), "muted" if old else "strong"),
+                 (fit(figures.hours(entry.hours_h), 6, right=True), "muted"), "  ", mark,
+                 (words, "muted" if old else "note" if lesson else "plain"))
+
+
+def _whole(entry: EntryView, width: int, rows: int) -> list[Line]:
+    lines = heading(f"#{entry.id}  {figures.named(entry.target, entry.step)}  {figures.percent(entry.done)}", width,
+                    spans((figures.hours(entry.hours_h) + " h" if entry.hours_h else "no hours", "muted")), space=False)
+    if entry.corrects is not None:
+        lines.append(spans(("  corrects entry ", "muted"), (str(entry.corrects), "strong")))
+    for word, text, role in (("note", entry.note, "plain"), ("lesson", entry.lesson, "note"), ("used", _list(entry.used), "plain"),
+                             ("spoiled", _list(entry.spoiled), "short"), ("photos", ", ".join(entry.photos), "plain")):
+        if text:
+            lines += wrapped(text, role, width - 1, spans((f"  {word:<8}", "muted")))
+    return [*lines[:rows], *((),) * (rows - len(lines))]
+
+
+def _list(pairs: tuple[tuple[str, float, str], ...]) -> str:
+    return ", ".join(f"{figures.quantity(amount, unit)} of {item}" for item, amount, unit in pairs)
+
+
+SCREEN = DiaryView

@@ -1,0 +1,153 @@
+"""Room: each plane drawn to scale with what is on it; the bay under the cursor and its cut list beside it."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from textual import work
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Container, VerticalScroll
+
+from tracker.services.answers import BayView, PlaneView, SiteView, TakeOff
+from tracker.ui import ask
+from tracker.ui.ink import Sheet
+from tracker.ui.view import View
+from tracker.ui.widgets.bay_sheet import bay_lines, next_step, plane_lines
+from tracker.ui.widgets.drawing import Drawing, Margin
+from tracker.ui.widgets.elevation import elevation, frame_of, key_line, title, unfolded
+
+
+class RoomView(View):
+    """Walks the planes with left and right, the bays of a plane with up and down."""
+
+    NAME = "room"
+    PARTS = frozenset({"diary", "stock", "plan", "measure"})
+    AUTO_FOCUS = ""
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("left", "plane(-1)", "plane", id="room.previous-plane", show=False, tooltip="The plane before"),
+        Binding("right", "plane(1)", "plane", id="room.next-plane", show=False, tooltip="The next plane"),
+        Binding("up", "bay(-1)", "bay", id="room.previous-bay", show=False, tooltip="The bay before"),
+        Binding("down", "bay(1)", "bay", id="room.next-bay", show=False, tooltip="The next bay"),
+        Binding("z", "zoom", "zoom", id="room.zoom", tooltip="The bay as large as it goes, with its pieces; again: the plane"),
+        Binding("a", "all", "all", id="room.all", tooltip="All planes of the room unfolded; again: one plane"),
+        Binding("m", "app.form('measure')", "measure", id="room.measure", tooltip="Measure the bay or plane again"),
+        Binding("enter", "app.form('log')", "log this", id="room.log", show=False, tooltip="Log work on this bay"),
+        Binding("pagedown", "scroll(1)", "more", id="room.more", show=False, tooltip="Further down the cut list"),
+        Binding("pageup", "scroll(-1)", "back", id="room.back", show=False, tooltip="Back up the cut list"),
+    ]
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.top = Sheet(id="plane-title")
+        self.drawing = Drawing(margin=Margin(left=6, right=1, bottom=1), id="elevation")
+        self.beside = Sheet(id="bay")
+        self._planes: tuple[PlaneView, ...] = ()
+        self._unit = "mm"
+        self._plane, self._bay = 0, 0
+        self._zoomed, self._unfolded = False, False
+        self._cuts: TakeOff | None = None
+
+    def body(self) -> ComposeResult:
+        yield self.top
+        with Container(id="plan"):
+            yield self.drawing
+            with VerticalScroll(id="beside", can_focus=False):
+                yield self.beside
+
+    async def read(self) -> SiteView:
+        return await self.app.db(ask.site_view)
+
+    def show(self, answer: SiteView) -> None:
+        if not self._planes:
+            self._plane, self._bay = _start(answer)
+        self._planes, self._unit = answer.planes, answer.unit
+        self._plane = min(self._plane, max(0, len(self._planes) - 1))
+        self._draw()
+
+    @property
+    def plane(self) -> PlaneView | None:
+        """The plane on show."""
+        return self._planes[self._plane] if self._planes else None
+
+    @property
+    def bay(self) -> BayView | None:
+        """The bay under the cursor."""
+        bays = self.plane.bays if self.plane else ()
+        return bays[min(self._bay, len(bays) - 1)] if bays else None
+
+    @property
+    def target(self) -> str | None:
+        return self.bay.target if self.bay else self.plane.key.split("/", 1)[1] if self.plane else None
+
+    @property
+    def step(self) -> str | None:
+        cell = next_step(self.bay) if self.bay else None
+        return cell.step if cell else None
+
+    def action_plane(self, way: int) -> None:
+        """Goes to another plane."""
+        if self._planes:
+            self._plane, self._bay, self._zoomed = (self._plane + way) % len(self._planes), 0, False
+            self._draw()
+
+    def action_bay(self, way: int) -> None:
+        """Goes to another bay of the plane."""
+        if self.plane and self.plane.bays:
+            self._bay = (self._bay + way) % len(self.plane.bays)
+            self._draw()
+
+    def action_zoom(self) -> None:
+        """Shows the bay as large as it goes, or the plane again."""
+        self._zoomed, self._unfolded = not self._zoomed and self.bay is not None, False
+        self._draw()
+
+    def action_all(self) -> None:
+        """Shows all planes unfolded, or one plane again."""
+        self._unfolded, self._zoomed = not self._unfolded, False
+        self._draw()
+
+    def action_scroll(self, way: int) -> None:
+        """Scrolls the cut list."""
+        pane = self.query_one("#beside", VerticalScroll)
+        pane.scroll_relative(y=way * max(1, pane.size.height - 2), animate=False)
+
+    def _draw(self) -> None:
+        plane, bay = self.plane, self.bay
+        if plane is None:
+            return
+        self._show_shapes(plane, bay, None)
+        self.top.show(lambda width: [title(plane, self._plane + 1, len(self._planes), self._unit, width), key_line(width)])
+        self._show_beside(plane, bay, None)
+        if bay is not None:
+            self._read_cuts(bay.target)
+
+    def _show_shapes(self, plane: PlaneView, bay: BayView | None, cuts: TakeOff | None) -> None:
+        if self._unfolded:
+            self.drawing.show(unfolded(self._planes, plane.key, bay.key if bay else None))
+            return
+        frame = frame_of(bay) if self._zoomed and bay else None
+        pieces = cuts.pieces if cuts is not None else ()
+        self.drawing.show(elevation(plane, bay, self._unit, pieces, zoomed=frame is not None), frame)
+
+    def _show_beside(self, plane: PlaneView, bay: BayView | None, cuts: TakeOff | None) -> None:
+        unit = self._unit
+        self.beside.show(lambda width: bay_lines(bay, cuts, unit, width) if bay else plane_lines(plane, unit, width))
+
+    @work(exclusive=True, group="cuts", exit_on_error=False)
+    async def _read_cuts(self, target: str) -> None:
+        cuts = await self.app.db(ask.take_off, target)
+        plane, bay = self.plane, self.bay
+        if plane and bay and bay.target == target:
+            self._show_shapes(plane, bay, cuts)
+            self._show_beside(plane, bay, cuts)
+
+
+def _start(site: SiteView) -> tuple[int, int]:
+    """The plane and bay to begin with: the first that is not done, else the first that has bays."""
+    places = [(number, place, bay) for number, plane in enumerate(site.planes) for place, bay in enumerate(plane.bays)]
+    unfinished = [(number, place) for number, place, bay in places if next_step(bay) is not None]
+    return unfinished[0] if unfinished else places[0][:2] if places else (0, 0)
+
+
+SCREEN = RoomView

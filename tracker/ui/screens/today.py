@@ -1,0 +1,176 @@
+"""Today: can I start, and what; what is blocked, on what, until when; where it stopped; the phase meters."""
+
+from __future__ import annotations
+
+from textual.app import ComposeResult
+from textual.containers import VerticalScroll
+
+from tracker.services.answers import NextWork, PhaseStatus, Status
+from tracker.ui import ask, figures
+from tracker.ui.ink import Line, Sheet, fit, spans, wrapped
+from tracker.ui.states import role_of, sign, signed
+from tracker.ui.view import View
+from tracker.ui.widgets.bars import COVERED, INSTALLED, LACK, bar, beside, big_width
+from tracker.ui.widgets.heading import heading
+from tracker.ui.widgets.row_list import Row, RowList
+
+CAN_START = ("under way", "ready")
+
+
+class TodayView(View):
+    """The answer at a glance, from a metre away."""
+
+    NAME = "today"
+    AUTO_FOCUS = "RowList"
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.answer = Sheet(id="answer")
+        self.works = RowList(id="works")
+        self.rest = Sheet(id="rest")
+        self._status: Status | None = None
+
+    def body(self) -> ComposeResult:
+        with VerticalScroll(can_focus=False):
+            yield self.answer
+            yield self.works
+            yield self.rest
+
+    async def read(self) -> Status:
+        return await self.app.db(ask.status)
+
+    def show(self, answer: Status) -> None:
+        self._status = answer
+        self.answer.show(lambda width: _verdict(answer, width))
+        self.works.show([_row(work) for work in answer.next])
+        self._lay_out(answer)
+
+    def _lay_out(self, answer: Status) -> None:
+        tall = self.size.height >= 30
+        self.works.styles.height = max(1, min(len(answer.next), 8 if tall else 3))
+        self.rest.show(lambda width: _rest(answer, width, tall))
+
+    def on_resize(self) -> None:
+        if self._status is not None:
+            self._lay_out(self._status)
+
+    def _work(self) -> NextWork | None:
+        found = [work for work in self._status.next if _key(work) == self.works.key] if self._status else []
+        return found[0] if found else None
+
+    @property
+    def target(self) -> str | None:
+        work = self._work()
+        return work.target if work else None
+
+    @property
+    def step(self) -> str | None:
+        work = self._work()
+        return work.step if work else None
+
+    def on_row_list_chosen(self, event: RowList.Chosen) -> None:
+        work = self._work()
+        self.app.action_form("log" if work and work.verdict in CAN_START else "check")
+
+
+def _key(work: NextWork) -> str:
+    return f"{work.target}\n{work.step or ''}"
+
+
+def _row(work: NextWork) -> Row:
+    def draw(width: int) -> Line:
+        name = min(36, width * 2 // 5)
+        state = signed(work.verdict, 12)
+        return spans(state, (fit(figures.named(work.target, work.step), name), "strong"), " ", (work.reason, "plain"))
+    return Row(_key(work), draw)
+
+
+def _verdict(status: Status, width: int) -> list[Line]:
+    """The big word, and beside it what can be started or what stops it."""
+    first = next((work for work in status.next if work.verdict in CAN_START), None)
+    if first is not None:
+        word, role, named, reason = "YES", "ready", figures.named(first.target, first.step), first.reason
+        lead = "Next  " if first.verdict == "under way" else "Start  "
+    elif status.next:
+        word, role, lead, named, reason = "NO", "short", "", "Nothing can be started.", status.next[0].reason
+    else:
+        word, role, lead, named, reason = "DONE", "ready", "", "Every step of every bay is done.", ""
+    room = width - big_width(word)
+    return beside(word, role, [spans((lead, "muted"), (named, "strong")), *wrapped(reason, "plain", room)[:2]])
+
+
+def _rest(status: Status, width: int, tall: bool) -> list[Line]:
+    return [*_blocked(status, width, tall), *_stopped(status, width, tall), *_meters(status, width, tall)]
+
+
+def _blocked(status: Status, width: int, tall: bool) -> list[Line]:
+    lines: list[Line] = []
+    name = min(20, width // 4)
+    for phase in status.phases:
+        label = fit(phase.name, name)
+        if not phase.blocked_by and phase.waits_on:
+            lines.append(spans(" ", sign("waiting"), f" {label} ", ("waits on " + figures.listed(phase.waits_on), "muted")))
+        for need in phase.blocked_by:
+            ordered = need.on_order > 0 and need.due is not None
+            lacking = figures.quantity(need.short, need.unit, status.unit)
+            until = f"here {figures.day(need.due)}" if ordered and need.due else "none on order: o orders it"
+            if ordered and need.on_order < need.short:
+                until = f"only {figures.quantity(need.on_order, need.unit, status.unit)} ordered, {until}"
+            lines.append(spans(" ", sign("on order" if ordered else "short"), f" {label} ",
+                               (f"{lacking} of {need.item}", "strong"), "  ", (until, "order" if ordered else "short")))
+            label = fit("", name)
+    most = 12 if tall else 4
+    more = (f"and {len(lines) - most + 1} more: 4 Phases", "muted@app.view('phases')")
+    if len(lines) > most:
+        lines = [*lines[:most - 1], spans("   ", more)]
+    return [*heading("Blocked", width, space=tall), *lines] if lines else []
+
+
+def _stopped(status: Status, width: int, tall: bool) -> list[Line]:
+    last = status.stopped
+    if last is None:
+        return []
+    where = spans(" ", (figures.named(last.target, last.step), "strong"),
+                  (f"  {figures.percent(last.done)} done", "plain"), (f"  {figures.day(last.date)}", "muted"))
+    note = wrapped(last.note, "note", width - 1, (("   ", "plain"),)) if last.note else []
+    return [*heading("Where it stopped", width, space=tall), where, *note[:4 if tall else 2]]
+
+
+def _meters(status: Status, width: int, tall: bool) -> list[Line]:
+    if not status.phases:
+        return []
+    key = spans((INSTALLED, "installed"), (" installed  ", "muted"), (COVERED, "covered"), (" covered  ", "muted"),
+                (LACK, "lack"), (" short", "muted"))
+    name = min(20, width // 4)
+    figure = 31 if width >= 76 else 12
+    whole = max(phase.gain.planned_m2 for phase in status.phases)
+    lines: list[Line] = []
+    for phase in status.phases:
+        lines.append(_meter(phase, name, width - name - figure - 5, figure, whole))
+        if tall:
+            lines += [_again(lines[-1], phase, name, figure), ()]
+    return [*heading("Absorption area", width, key, space=tall), *lines]
+
+
+def _meter(phase: PhaseStatus, name: int, room: int, figure: int, whole: float) -> Line:
+    gain = phase.gain
+    drawn = bar(((gain.installed_m2, INSTALLED, "installed"), (gain.covered_m2, COVERED, "covered"),
+                 (gain.short_m2, LACK, "lack")), whole, room)
+    figures_ = f"{gain.installed_m2:5.1f} of {gain.planned_m2:.1f} m2"
+    more = ""
+    if figure > 20:
+        parts = [f"{amount:.1f} {word}" for amount, word in ((gain.short_m2, "short"),) if amount >= 0.05]
+        more = "  " + ", ".join(parts) if parts else ""
+    text = figures_ if figure > 20 else f"{gain.installed_m2:.1f}/{gain.planned_m2:.1f} m2"
+    return spans(" ", sign(phase.state), " ", (fit(phase.name, name), role_of(phase.state)), " ", *drawn, " ",
+                 (text, "strong"), (more, "lack"))
+
+
+def _again(meter: Line, phase: PhaseStatus, name: int, figure: int) -> Line:
+    """The bar once more beneath itself, with the hours beside it."""
+    spent, left = figures.hours(phase.hours.spent_h), figures.hours(phase.hours.left_h)
+    fills = tuple((text, role) for text, role in meter[5:-3])
+    return spans("   ", (fit("", name + 1), "plain"), *fills, " ", (f"{spent} h spent, {left} h left", "muted"))
+
+
+SCREEN = TodayView

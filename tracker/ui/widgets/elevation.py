@@ -1,0 +1,159 @@
+"""A plane seen from inside the room as shapes: bays shaded by what is on them, openings, pieces, sizes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from tracker.services.answers import BayView, PieceView, PlaneView
+from tracker.ui import figures
+from tracker.ui.ink import Line, spans, width_of
+from tracker.ui.states import sign
+from tracker.ui.widgets.bay_sheet import next_step
+from tracker.ui.widgets.drawing import Label, Point, Polygon, Shape
+
+ON_IT = (("fabric", "weave", "fabric"), ("infill", "slant", "infill"))
+"""Step, hatch and role: the last layer that is up is the one that shows."""
+
+
+def layer(bay: BayView) -> tuple[str | None, str]:
+    """Hatch and role for what is on a bay now."""
+    done = {cell.step: cell.progress for cell in bay.steps}
+    for step, hatch, role in ON_IT:
+        if done.get(step, 0.0) > 0:
+            return hatch, role
+    if done.get("track", 0.0) > 0:
+        return None, "track"
+    return "sparse", "muted"
+
+
+def elevation(plane: PlaneView, bay: BayView | None, unit: str, pieces: Sequence[PieceView], zoomed: bool) -> list[Shape]:
+    """The shapes of one plane; `bay` is the one under the cursor, whose pieces are drawn and numbered."""
+    shapes: list[Shape] = [Polygon(plane.outline, edge="muted")]
+    shapes += _bays(plane, bay)
+    shapes += [Polygon(opening.outline, hatch="blank", edge="edge") for opening in plane.openings]
+    if bay is not None:
+        shapes += [Polygon(piece.outline_m, edge="way") for piece in pieces if zoomed]
+        shapes += [Polygon(part, holes, edge="accent", heavy=True) for part, holes in bay.outlines]
+    if zoomed:
+        shapes += [Label(_middle(piece.outline_m), f" {number} ", "strong") for number, piece in enumerate(pieces, start=1)]
+    else:
+        shapes += [label for one in plane.bays for label in bay_labels(one, one is bay)]
+        shapes += [Label(_middle(opening.outline), f" {opening.name} ", "muted") for opening in plane.openings]
+    return [*shapes, *_sizes(bay.outlines[0][0] if zoomed and bay and bay.outlines else plane.outline, unit)]
+
+
+def unfolded(planes: Sequence[PlaneView], plane_key: str, bay_key: str | None) -> list[Shape]:
+    """All planes side by side in two rows, to one scale."""
+    shapes: list[Shape] = []
+    half = (len(planes) + 1) // 2
+    rows = [planes[:half], planes[half:]]
+    heights = [max((_size(plane.outline)[1] for plane in row), default=0.0) for row in rows]
+    gap = 0.12 * max(heights, default=1.0)
+    for row, planes_ in enumerate(rows):
+        at = 0.0
+        base = 0.0 if row else heights[1] + 3 * gap
+        for plane in planes_:
+            shift = (at - min(x for x, _ in plane.outline), base - min(y for _, y in plane.outline))
+            shapes += _small(plane, shift, plane.key == plane_key, bay_key)
+            at += _size(plane.outline)[0] + gap
+    return shapes
+
+
+def _small(plane: PlaneView, shift: Point, here: bool, bay_key: str | None) -> Iterable[Shape]:
+    outline = _shift(plane.outline, shift)
+    yield Polygon(outline, edge="accent" if here else "muted")
+    for bay in plane.bays:
+        hatch, role = layer(bay)
+        for part, holes in bay.outlines:
+            yield Polygon(_shift(part, shift), tuple(_shift(hole, shift) for hole in holes), role=role, hatch=hatch,
+                          edge="accent" if bay.key == bay_key else "track" if hatch != "sparse" else "muted")
+    for opening in plane.openings:
+        yield Polygon(_shift(opening.outline, shift), hatch="blank", edge="edge")
+    low = min(y for _, y in outline)
+    middle = (min(x for x, _ in outline) + max(x for x, _ in outline)) / 2
+    yield Label((middle, low), f"▸{plane.name}◂" if here else plane.name, "strong" if here else "muted", "below")
+
+
+def _bays(plane: PlaneView, bay: BayView | None) -> Iterable[Shape]:
+    for one in plane.bays:
+        hatch, role = layer(one)
+        edge = "muted" if hatch == "sparse" else "track"
+        for part, holes in one.outlines:
+            yield Polygon(part, holes, role=role, hatch=hatch, edge=edge)
+
+
+def bay_labels(bay: BayView, here: bool) -> list[Label]:
+    """The name of a bay and what is next on it, in its middle."""
+    part, holes = max(bay.outlines, key=lambda one: _area(one[0]), default=((), ()))
+    if not part:
+        return []
+    at = _clear_middle(part, holes)
+    cell = next_step(bay)
+    state = " x done " if cell is None else f" {sign(cell.verdict)[0]} {cell.step} "
+    role = "done" if cell is None else sign(cell.verdict)[1]
+    name = bay.target.rsplit("/", 1)[-1]
+    return [Label(at, f"▸{name}◂" if here else f" {name} ", "strong"), Label(at, state, role, row=1)]
+
+
+def _clear_middle(part: Sequence[Point], holes: Sequence[Sequence[Point]]) -> Point:
+    """The middle of a bay, moved below a hole that lies there."""
+    x, y = _middle(part)
+    for hole in holes:
+        low, high = min(b for _, b in hole), max(b for _, b in hole)
+        if low < y < high:
+            floor = min(b for _, b in part)
+            return x, floor + (low - floor) * 0.6
+    return x, y
+
+
+def _sizes(outline: Sequence[Point], unit: str) -> list[Shape]:
+    """Width below and height at the left of an outline."""
+    left, low = min(x for x, _ in outline), min(y for _, y in outline)
+    wide, high = _size(outline)
+    return [Label((left + wide / 2, low), f"├ {figures.length(wide, unit)} ┤", "muted", "below"),
+            Label((left, low + high / 2), figures.length(high, unit) + " ", "muted", "left")]
+
+
+def frame_of(bay: BayView) -> tuple[Point, Point]:
+    """The corners of a bay."""
+    points = [point for part, _ in bay.outlines for point in part]
+    return ((min(x for x, _ in points), min(y for _, y in points)), (max(x for x, _ in points), max(y for _, y in points)))
+
+
+def title(plane: PlaneView, number: int, count: int, unit: str, width: int) -> Line:
+    """The plane's name, kind, size and place among the planes."""
+    wide, high = _size(plane.outline)
+    size = f"{figures.length(wide, unit)} × {figures.length(high, unit)}"
+    name = plane.key if width >= 72 else plane.name
+    start = spans((" ← ", "accent@screen.plane(-1)"), (name, "strong"), (" →  ", "accent@screen.plane(1)"),
+                  (f"{plane.kind} {number} of {count}", "muted"))
+    end = spans((f"{size}  {figures.area(plane.area_m2, unit)} ", "muted"))
+    space = width - width_of(start) - width_of(end)
+    return (*start, (" " * space, "plain"), *end) if space > 0 else start
+
+
+def key_line(width: int) -> Line:
+    """What the shades mean."""
+    return spans((" ⠂⠂", "muted"), (" bare  ", "muted"), ("⡏⢹", "track"), (" track  ", "muted"), ("⡡⢊⡡", "infill"),
+                 (" infill  ", "muted"), ("⢕⢕⢕", "fabric"), (" fabric", "muted"))
+
+
+def _size(outline: Sequence[Point]) -> Point:
+    return (max(x for x, _ in outline) - min(x for x, _ in outline), max(y for _, y in outline) - min(y for _, y in outline))
+
+
+def _shift(outline: Sequence[Point], by: Point) -> tuple[Point, ...]:
+    return tuple((x + by[0], y + by[1]) for x, y in outline)
+
+
+def _area(outline: Sequence[Point]) -> float:
+    return abs(sum(x0 * y1 - x1 * y0 for (x0, y0), (x1, y1) in zip(outline, [*outline[1:], outline[0]], strict=True))) / 2
+
+
+def _middle(outline: Sequence[Point]) -> Point:
+    """The centroid of an outline, which may be of any shape."""
+    twice, x, y = 0.0, 0.0, 0.0
+    for (x0, y0), (x1, y1) in zip(outline, [*outline[1:], outline[0]], strict=True):
+        cross = x0 * y1 - x1 * y0
+        twice, x, y = twice + cross, x + (x0 + x1) * cross, y + (y0 + y1) * cross
+    return (x / (3 * twice), y / (3 * twice)) if twice else outline[0]
