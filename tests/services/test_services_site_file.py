@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+import json
 from datetime import date
 from pathlib import Path
 
 import pytest
 
 from tracker.domain.geometry.outline import area_m2
-from tracker.domain.site import Absorber, Fixing, Site, Target, TapeSet
+from tracker.domain.site import Absorber, Fixing, Site, TapeSet, Target
+from tracker.domain.sound.catalogue import bare_surfaces
 from tracker.services.site_file import read_site
 
 DATA = Path(__file__).resolve().parents[1] / "data"
@@ -44,8 +46,9 @@ def test_the_booth_is_read_whole() -> None:
     assert room.target is not None
     assert (room.target.t_s, room.target.tolerance_s) == ((0.3, 0.25, 0.25, 0.25, 0.25, 0.25), 0.05)
     south = site.planes["booth/south"]
-    assert south.openings[0].outline == ((2.1, 0), (2.9, 0), (2.9, 2), (2.1, 2)) or set(
-        south.openings[0].outline) == {(2.1, 0), (2.9, 0), (2.9, 2), (2.1, 2)}
+    (door,) = south.openings
+    assert (door.name, door.surface) == ("door", "solid door")
+    assert sorted(door.outline) == [pytest.approx(corner) for corner in ((2.1, 0), (2.1, 2), (2.9, 0), (2.9, 2))]
     assert list(site.bays) == ["booth/north/left", "booth/north/right", "booth/south/beside door",
                                "booth/east/middle", "booth/west/middle", "booth/lid/centre"]
     assert [phase.name for phase in site.phases] == ["back and front", "sides and lid"]
@@ -76,8 +79,6 @@ def test_the_loft_is_read_whole() -> None:
 @pytest.mark.parametrize(("case", "key"), [("booth", "site_booth"), ("loft", "site_loft")])
 def test_bay_areas_are_the_cases_own(case: str, key: str) -> None:
     """The shared cases' expected areas, from an independent calculation; bays without an opening in them."""
-    import json
-
     expected = json.loads((DATA / f"geometry_{case}.expected.json").read_text(encoding="utf-8"))["bays"]
     site = read_site(DATA / f"{key}.toml")
     for name, row in expected.items():
@@ -115,8 +116,6 @@ def test_lengths_may_be_text_anywhere(tmp_path: Path) -> None:
 
 
 def test_a_site_may_use_figures_as_published_and_catalogue_surfaces(tmp_path: Path) -> None:
-    from tracker.domain.sound.catalogue import bare_surfaces
-
     name = next(iter(bare_surfaces()))
     site = read(tmp_path, BOOTH.replace("start =", "cap = false\nstart =").replace(
         'kind = "floor"\nsize = [3000, 2200]\nsurface = "thin carpet"', f'kind = "floor"\nsize = [3000, 2200]\n'
@@ -138,3 +137,31 @@ def test_a_byte_order_mark_is_no_fault(tmp_path: Path) -> None:
     file = tmp_path / "site.toml"
     file.write_bytes(b"\xef\xbb\xbf" + BOOTH.encode())
     assert read_site(file).name == "Barn booth"
+
+
+def test_a_slash_in_an_items_or_a_surfaces_name_is_no_fault(tmp_path: Path) -> None:
+    site = read(tmp_path, BOOTH.replace('"edge track"', '"track 1/2 in"').replace('"thin carpet"', '"carpet 1/4 in"'))
+    assert site.build_ups[0].edge == "track 1/2 in" and site.planes["booth/floor"].surface == "carpet 1/4 in"
+
+
+def test_hours_may_be_written_as_on_a_clock(tmp_path: Path) -> None:
+    site = read(tmp_path, BOOTH.replace("tue = 2,", 'tue = "1:30",') + 'task = [ { name = "tidy", hours = "0:45" } ]\n')
+    assert site.hours == (("tue", 1.5), ("sat", 6))
+    assert site.tasks["sides and lid: tidy"].hours_h == 0.75
+
+
+def test_bulk_is_counted_in_its_own_unit_and_may_be_part_of_one(tmp_path: Path) -> None:
+    text = BOOTH.replace('form = "each"\npack = 200', 'form = "bulk"\nunit = "kg"\npack = 2.5').replace(
+        "on_hand = 150", 'on_hand = "1,5 kg"')
+    item = read(tmp_path, text).item["track screw"]
+    assert (item.unit, item.pack, item.on_hand) == ("kg", 2.5, 1.5)
+
+
+def test_a_bay_may_be_fitted_and_an_axis_named(tmp_path: Path) -> None:
+    tape = "{ bottom = 1484, top = 1480, left = 2276, right = 2276, diagonal = 2717 }"
+    text = BOOTH.replace("size = [1500, 2300]", f"size = [1500, 2300]\nfitted = {tape}", 1)
+    site = read(tmp_path, text.replace('kind = "wall"', 'kind = "wall"\naxis = "y"', 1))
+    fitted = site.bays["booth/north/left"].fitted
+    assert fitted is not None and (fitted.bottom_m, fitted.top_m, fitted.diagonal_m) == (1.484, 1.48, 2.717)
+    assert site.planes["booth/north"].axis == "y" and site.planes["booth/south"].axis is None
+    assert site.planes["booth/lid"].axis == "z"

@@ -15,6 +15,8 @@ BOOTH = (DATA / "site_booth.toml").read_text(encoding="utf-8")
 BOARD, STICK, ROLL = '[[item]] "wool board 50"', '[[item]] "edge track"', '[[item]] "cloth moss"'
 WALL, ROOM, NORTH = '[[build_up]] "wall 50"', '[[room]] "booth"', '[[room.plane]] "north"'
 SOUTH, LEFT, RIGHT = '[[room.plane]] "south"', '[[room.plane.bay]] "north/left"', '[[room.plane.bay]] "north/right"'
+TARGET = "target = { t = [0.30, 0.25, 0.25, 0.25, 0.25, 0.25], tolerance = 0.05 }"
+DESK = '{ name = "desk", area = [1, 2, 3, 4, 5, 6] }'
 LAST = '[[phase]]\nname = "sides and lid"'
 
 
@@ -59,10 +61,36 @@ FAULTS = {
     "temperature": ("temperature = 20", "temperature = 200", [ROOM, "temperature", "200", "50"]),
     "hours": ("sat = 6", "sat = 60", ["[site", "sat", "60", "24"]),
     "volume": ("volume = 15.18", 'volume = "15 pints"', [ROOM, "volume", "15 pints", "e.g."]),
-    "no volume and no box": ("volume = 15.18\n", "", [ROOM, "volume is missing", "box"]),
+    "list for a length": ("depth = 50\ndensity", "depth = [50]\ndensity", [BOARD, "depth", "[50]", "number"]),
+    "true for a length": ("depth = 50\ndensity", "depth = true\ndensity", [BOARD, "depth", "true", "number"]),
+    "true for a volume": ("volume = 15.18", "volume = true", [ROOM, "volume", "true", "number"]),
+    "number for a target": (TARGET, "target = 3", [ROOM, "target", "3", "text"]),
+    "target of two bands": (TARGET, "target = { t = [0.3, 0.3] }", [ROOM, "target.t", "[0.3, 0.3]", "6"]),
+    "unknown key of a target": (TARGET, TARGET.replace("tolerance", "tolerence"), [ROOM, "tolerence", "tolerance?"]),
+    "half a pack": ("pack = 6", "pack = 6.5", [BOARD, "pack", "6.5", "whole"]),
+    "pack of a roll": ("width = 1680", "width = 1680\npack = 3", [ROLL, "pack", "3", "leave it out"]),
+    "unit of a piece": ('form = "each"', 'form = "each"\nunit = "kg"', ['[[item]] "track screw"', "unit", "kg"]),
+    "absorber twice": ("humidity = 50", f"humidity = 50\nabsorbers = [ {DESK}, {DESK} ]", [ROOM, "absorbers", "desk",
+                                                                                           "twice"]),
+    "absorber of two bands": ("humidity = 50", f"humidity = 50\nabsorbers = [ {DESK.replace(', 3, 4, 5, 6', '')} ]",
+                              [ROOM, 'absorbers "desk".area', "[1, 2]", "6"]),
+    "empty name": ('name = "left"', 'name = ""', ["[[room.plane.bay]]", "number 1", "name", "empty"]),
+    "misspelt name": ('name = "north"', 'nmae = "north"', ["[[room.plane]]", "number 1", "nmae", "did you mean name"]),
+    "one corner figure": ("size = [3000, 2300]", "outline = [[0, 0], [1], [2, 3]]", [NORTH, "outline[2]", "[1]", "2"]),
+    "corner text": ("size = [3000, 2300]", 'outline = [[0, 0], [100, 0], [2, "3x"]]', [NORTH, "outline", '"3x"']),
+    "place before the corner": ("at = [0, 0]", "at = [-1, 0]", [LEFT, "at", "-1", "negative"]),
+    "place of a plane": ("size = [3000, 2300]", "at = [1, 1]\nsize = [3000, 2300]", [NORTH, "at"]),
+    "opening that is no table": ("opening = [ {", "opening = [ 3, {", [SOUTH, "opening", "3", "table"]),
+    "opening's surface": ('surface = "solid door" }', "surface = 3 }", [SOUTH, 'opening "door".surface', "3", "text"]),
+    "unknown key of a tape": ("size = [3000, 2300]", "tape = { bottom = 3000, top = 3000, left = 2300, right = 2300, "
+                              "diagonal = 3780, chekc = 1 }", [NORTH, "tape.chekc", "did you mean check"]),
+    "spacing": ('"track screw" = 150', '"track screw" = "q"', [WALL, "each", "track screw", '"q"']),
+    "hours of a task": (LAST, task('{ name = "a", hours = "1x" }'), ["sides and lid", '"a".hours', '"1x"', "1:30"]),
+    "infinite price": ("price = 51.00", "price = inf", [BOARD, "price", "inf", "number"]),
+    "currency": ('currency = "EUR"', 'currency = "eu"', ["[site]", "currency", "eu", "EUR"]),
     "price": ("price = 51.00", "price = -1", [BOARD, "price", "-1"]),
     # names
-    "item twice": ('name = "joint track"', 'name = "edge track"', [STICK, "edge track", "twice"]),
+    "item twice": ('name = "joint track"', 'name = "edge track"', ["[[item]]", "edge track", "twice"]),
     "surface twice": ('name = "thin carpet"', 'name = "solid door"', ["[[surface]]", "solid door", "twice"]),
     "plane twice": ('name = "south"', 'name = "north"', ["north", "twice"]),
     "bay twice": ('name = "right"', 'name = "left"', ["north", "left", "twice"]),
@@ -80,16 +108,21 @@ FAULTS = {
                                  [WALL, "each", "edge track"]),
     "no such build-up": ('build_up = "wall 50"', 'build_up = "wall 5"', [LEFT, "build_up", "wall 5", "wall 50"]),
     "no such phase": ('phase = "back and front"', 'phase = "back"', [LEFT, "phase", "back"]),
-    "no such target": ("target = { t = [0.30, 0.25, 0.25, 0.25, 0.25, 0.25], tolerance = 0.05 }",
-                       'target = "lisening"', [ROOM, "target", "lisening", "listening"]),
+    "no such target": (TARGET, 'target = "lisening"', [ROOM, "target", "lisening", "listening"]),
     "no such after": (LAST, task('{ name = "tidy", after = ["north/lft"] }'), ["sides and lid", "tidy", "after",
                                                                               "north/lft"]),
-    "circle": (LAST, task('{ name = "a", after = ["b"] }, { name = "b", after = ["a"] }'), ["sides and lid: a", "b"]),
+    "after a plane without bays": (LAST, task('{ name = "a", after = ["floor"] }'),
+                                   ["sides and lid", "after", "floor"]),
+    "circle": (LAST, task('{ name = "a", after = ["b"] }, { name = "b", after = ["a"] }'), [
+        '[[phase]] "sides and lid" task', "after", "sides and lid: a waits on sides and lid: b"]),
+    "bay in a circle": ("size = [1500, 2300]", 'size = [1500, 2300]\nafter = ["north/left"]', [LEFT, "after",
+                                                                                             "waits on"]),
     "task that waits on itself": (LAST, task('{ name = "a", after = ["a"] }'), ["sides and lid: a"]),
     "no such need": (LAST, task('{ name = "a", needs = { "eye bolt" = 4 } }'), ["sides and lid", "needs", "eye bolt"]),
     "half a need": (LAST, task('{ name = "a", needs = { "track screw" = 4.5 } }'), ["sides and lid", "track screw",
                                                                                    "4.5", "whole"]),
     "task twice": (LAST, task('{ name = "a" }, { name = "a" }'), ["sides and lid", "a", "twice"]),
+    "equals in an item's name": ('name = "track screw"', 'name = "screw=4"', ["[[item]]", "screw=4", "name", "="]),
     "slash in a bay's name": ('name = "left"', 'name = "le/ft"', ["[[room.plane.bay]]", "le/ft", "name"]),
     # shapes
     "no shape": ("size = [1500, 2300]\n", "", [LEFT, "outline", "size", "tape"]),
@@ -99,7 +132,8 @@ FAULTS = {
     "crossing outline": ("size = [3000, 2300]", "outline = [[0, 0], [3000, 2300], [3000, 0], [0, 2300]]",
                          [NORTH, "cross"]),
     "two corners": ("size = [3000, 2300]", "outline = [[0, 0], [3000, 2300]]", [NORTH, "outline"]),
-    "tape without a diagonal": ("size = [3000, 2300]", "tape = { bottom = 3000, top = 3000, left = 2300, right = 2300 }",
+    "tape without a diagonal": ("size = [3000, 2300]",
+                                "tape = { bottom = 3000, top = 3000, left = 2300, right = 2300 }",
                                 [NORTH, "tape", "diagonal"]),
     "impossible tape": ("size = [3000, 2300]",
                         "tape = { bottom = 3000, top = 3000, left = 2300, right = 2300, diagonal = 9000 }",
@@ -108,8 +142,8 @@ FAULTS = {
     "bay over another": ("at = [1500, 0]", "at = [1400, 0]", [NORTH, "left", "right", "overlap"]),
     "opening outside": ("at = [2100, 0]", "at = [2300, 0]", [SOUTH, "door", "outside"]),
     "no joint track": ('joint = "joint track"\n', "", [WALL, "joint", "left", "right"]),
-    "no coefficients": ("density = 40\n", "depth_marker = 0\n", [BOARD, "depth_marker", "unknown"]),
-    "wall along z": ('name = "north"\nkind = "wall"', 'name = "north"\nkind = "wall"\naxis = "z"', [NORTH, "axis", "z"]),
+    "wall along z": ('kind = "wall"', 'kind = "wall"\naxis = "z"', [NORTH, "axis", "z", "x or y"]),
+    "lid along x": ('kind = "ceiling"', 'kind = "ceiling"\naxis = "x"', ['[[room.plane]] "lid"', "axis", "x", "z"]),
 }
 
 
@@ -140,6 +174,13 @@ def test_layers_no_coefficient_fits_are_refused(tmp_path: Path) -> None:
     assert all(part in line for part in (WALL, "wool board 50", "density", "flow_resistivity", "alpha")), line
 
 
+def test_a_room_that_is_no_box_must_give_its_volume(tmp_path: Path) -> None:
+    for before, after in (("size = [2200, 2300]", "size = [2300, 2300]"), ('kind = "ceiling"', 'kind = "slope"')):
+        text = BOOTH.replace("volume = 15.18\n", "").replace(before, after, 1)
+        line = refused(tmp_path, text.encode())
+        assert all(part in line for part in (ROOM, "volume is missing", "box")), line
+
+
 def test_a_room_is_named_where_there_are_two(tmp_path: Path) -> None:
     second = BOOTH[BOOTH.index("[[room]]"):BOOTH.index("[[phase]]")].replace('"booth"', '"store"')
     text = BOOTH.replace("[[phase]]", second.replace("size = [1500, 2300]", "size = [15, -1]", 1) + "[[phase]]", 1)
@@ -165,7 +206,8 @@ def test_an_empty_file_says_what_is_missing(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize("content", [b"site = 3", b"[[site]]\nname = 'a'", b"item = 4\n[site]\nunit = 'in'",
-                                     b"[site]\nunit = 'in'\n[item]\nname = 'a'", b"room = [[1]]", b"a = " + b"9" * 5000])
+                                     b"[site]\nunit = 'in'\n[item]\nname = 'a'", b"room = [[1]]",
+                                     pytest.param(b"a = " + b"9" * 5000, id="long")])
 def test_tables_of_the_wrong_shape_are_refused(tmp_path: Path, content: bytes) -> None:
     refused(tmp_path, content)
 

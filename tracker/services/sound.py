@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from tracker.domain.site import Room
-from tracker.domain.sound.decay import crossover_hz, mean_free_path_m
 from tracker.domain.sound.rooms import State, room_sound
 from tracker.domain.sound.targets import in_target, target_band
 from tracker.services.answers import PhaseSound, RoomSound, SoundReport, SoundState, TargetView
 from tracker.services.desk import Desk, Standing
-from tracker.services.sounding import mean_m2, room_surfaces
+from tracker.services.sounding import room_surfaces
 
 
 def sound_report(desk: Desk) -> SoundReport:
@@ -23,8 +22,7 @@ def _room(now: Standing, room: Room) -> RoomSound:
     band = None if room.target is None else target_band(room.target, room.volume_m3)
     return RoomSound(
         name=room.name, volume_m3=room.volume_m3, surface_m2=found.surface_m2,
-        mean_free_path_m=mean_free_path_m(room.volume_m3, found.surface_m2),
-        crossover_hz=crossover_hz(room.volume_m3, mean_m2(found.now.sabine_s)),
+        mean_free_path_m=found.mean_free_path_m, crossover_hz=found.crossover_hz,
         bare=_state(found.bare), now=_state(found.now), planned=_state(found.planned),
         target=None if band is None else TargetView(band.name, band.low_s, band.high_s, band.source),
         in_target=() if band is None else in_target(found.now.sabine_s, band),

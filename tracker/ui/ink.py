@@ -17,8 +17,9 @@ Span = tuple[str, str]
 """(text, role) or, with an action after the role, `role@action`."""
 Line = tuple[Span, ...]
 
-ROLES = ("plain", "muted", "strong", "title", "accent", "rule", "note", "ready", "short", "order", "waiting", "way", "done",
-         "installed", "covered", "lack", "tape", "tape-name", "tape-now", "cursor", "track", "infill", "fabric", "edge", "aim")
+ROLES = ("plain", "muted", "strong", "title", "accent", "rule", "note", "ready", "short", "order", "waiting", "way",
+         "done", "installed", "covered", "lack", "tape", "tape-name", "tape-now", "cursor", "track", "infill",
+         "fabric", "edge", "aim")
 
 
 def spans(*parts: Span | str) -> Line:

@@ -40,7 +40,8 @@ class Actions(Provider):
         for name, binding, view in self._all():
             score = max(matcher.match(name), matcher.match(binding.tooltip) * 0.9)
             if score > 0:
-                yield Hit(score, matcher.highlight(name), partial(self._run, binding.action, view), help=binding.tooltip)
+                run = partial(self._run, binding.action, view)
+                yield Hit(score, matcher.highlight(name), run, help=binding.tooltip)
 
     async def _run(self, action: str, view: str) -> None:
         app = self._app

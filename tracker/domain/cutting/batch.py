@@ -15,7 +15,7 @@ EPS = 1e-7
 def boards_taken(
     blocks: Sequence[Sizes], board: tuple[float, float], offcuts: Sequence[tuple[float, float]], turnable: bool
 ) -> np.ndarray:
-    """For each list of blocks, the new boards a best-fit filling takes; sizes m, kerf added to blocks, board and offcuts.
+    """For each list of blocks, the new boards a best-fit filling takes; sizes m, kerf added to every one.
 
     The fraction tells how full the emptiest new board is, so that 4.1 is nearer to 4 than 4.9.
     Source: definition; never less than a real plan of the same order of filling needs.

@@ -7,6 +7,7 @@ from collections.abc import Callable, Sequence
 
 from tracker.domain.cutting.bounds import least_boards
 from tracker.domain.cutting.layout import lay_out
+from tracker.domain.cutting.mend import mend
 from tracker.domain.cutting.outlines import area_m2
 from tracker.domain.cutting.packing import Saw, best_fill
 from tracker.domain.cutting.pairs import UM, blocks_of, shape_of
@@ -14,6 +15,11 @@ from tracker.domain.cutting.plans import BoardPlan, BoardStock, Need2, Piece
 from tracker.domain.cutting.sawing import board_cut
 
 Progress = Callable[[float, int], bool | None]
+PIECE_COST = 0.12
+"""Boards that one more piece to cut and fit is worth: some minutes against the price of a board. Common practice, no
+source."""
+MENDS = 400
+"""Rounds of mending for each second of search."""
 
 
 def saw_of(stock: BoardStock) -> Saw:
@@ -34,19 +40,30 @@ def plan_boards(
     seed give the same plan. `progress(share done, new boards so far)` may return True to stop with the best so far.
     """
     pieces = [piece for need in needs for piece in lay_out(need, stock)]
-    return pack_boards(pieces, stock)
+    quick = pack_boards(pieces, stock)
+    if seconds <= 0 or not pieces:
+        return quick
+    from tracker.domain.cutting.together import searched_layouts
+
+    plans = [quick]
+    rounds = int(MENDS * seconds)
+    for layout in searched_layouts(
+        needs, stock, saw_of(stock), piece_cost=PIECE_COST, seconds=seconds, seed=seed, progress=progress
+    ):
+        plans.append(pack_boards(layout, stock, mends=rounds, seed=seed))
+    return min(plans, key=lambda plan: (plan.need + PIECE_COST * len(plan.pieces), plan.need))
 
 
-def pack_boards(pieces: Sequence[Piece], stock: BoardStock) -> BoardPlan:
-    """The plan for pieces already laid out, quickly."""
+def pack_boards(pieces: Sequence[Piece], stock: BoardStock, *, mends: int = 0, seed: int = 0) -> BoardPlan:
+    """The plan for pieces already laid out, made better in `mends` rounds."""
     saw = saw_of(stock)
     shapes = [shape_of(piece.outline_m) for piece in pieces]
-    blocks = blocks_of(shapes, saw.length, saw.width, saw.kerf, stock.turnable, stock.flippable)
-    boards = best_fill(blocks, saw)
     net = sum(area_m2(piece.outline_m) for piece in pieces)
     area_bound = bound_by_area(net, stock)
-    need = sum(board.source == "new" for board in boards)
     bound = max(area_bound, least_boards(shapes, saw))
+    blocks = blocks_of(shapes, saw.length, saw.width, saw.kerf, stock.turnable, stock.flippable)
+    boards = mend(best_fill(blocks, saw), saw, mends, seed, bound)
+    need = sum(board.source == "new" for board in boards)
     return BoardPlan(
         item=stock.item,
         boards=tuple(board_cut(board, pieces, stock) for board in boards),

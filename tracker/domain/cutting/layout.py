@@ -77,7 +77,10 @@ def part_area(part: Part) -> float:
 
 
 def cost_of(parts: Iterable[Part], board: Board) -> float:
-    """Boards a layout is likely to take: whole ones, and a part board between its area and its share of repeats."""
+    """Boards a layout is likely to take: whole ones, and a part board between its area and its share of repeats.
+
+    Source: a guess that steers the choice of layout, not a figure that is shown; common practice, no source.
+    """
     return sum(_cost(*part.size, board) + PIECE_COST for part in parts)
 
 

@@ -20,7 +20,7 @@ MOST_OPTIONS = 40
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Option:
-    """One layout of a bay: its parts from the bay's lower left, whole boards, sizes (m) of square part boards, shapes."""
+    """One layout of a bay: parts from its lower left, m; whole boards, sizes (m) of square part boards, shapes."""
 
     parts: tuple[Part, ...]
     whole: int
@@ -34,13 +34,15 @@ class Option:
 
 
 def options_of(region: Region, board: Board, turnable: bool, leads: tuple[float, ...]) -> tuple[Option, ...]:
-    """Distinct layouts of a region without needless slivers, the likely cheapest first; `leads` are lengths (m) to try."""
-    return _options(moved(region, *_corner(region)), board, turnable, leads)
+    """Distinct layouts of a region without needless slivers, likely cheapest first; `leads` are lengths (m) to try."""
+    left, low = corner_of(region)
+    return _options(moved(region, -left, -low), board, turnable, leads)
 
 
-def _corner(region: Region) -> Point:
+def corner_of(region: Region) -> Point:
+    """The lower left of the box around a region, m."""
     points = [point for outside, _ in region for point in outside]
-    return -min(x for x, _ in points), -min(y for _, y in points)
+    return min(x for x, _ in points), min(y for _, y in points)
 
 
 def moved(region: Region, dx: float, dy: float) -> Region:
@@ -124,7 +126,7 @@ def _option(parts: tuple[Part, ...], board: Board) -> Option:
         w, h = (round(side, 6) for side in part.size)
         if not part.square:
             slanted.append(shape_of(part.outline))
-        elif max(w, h) >= max(board.length, board.width) - EPS_M and min(w, h) >= min(board.length, board.width) - EPS_M:
+        elif w * h >= board.area - EPS_M:
             whole += 1
         else:
             square.append((w, h))
@@ -132,7 +134,7 @@ def _option(parts: tuple[Part, ...], board: Board) -> Option:
 
 
 def useful_leads(regions: Iterable[Region], board: Board) -> tuple[float, ...]:
-    """Lengths, m, that go into a board along with what other bays leave: complements of the bays' rests, commonest first."""
+    """Lengths, m, that go into a board along with what other bays leave, commonest first."""
     seen: dict[float, int] = {}
     for region in regions:
         points = [point for outside, _ in region for point in outside]

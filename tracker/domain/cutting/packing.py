@@ -69,12 +69,13 @@ WAYS = tuple((order, split) for order in ORDERS for split in ("large", "long"))
 def fill(blocks: Sequence[Block], saw: Saw, way: tuple[str, str]) -> list[Filled]:
     """Every block on a board: offcuts first where they fit, then boards begun, then a new one.
 
-    A block too large for a board gets none: the layout never makes one.
+    `way` is one of WAYS, or `given` with a split to keep the order of the blocks. A block too large for a board gets
+    none: the layout never makes one.
     """
     boards = [Filled(*offcut) for offcut in saw.offcuts]
     free: list[Free] = [(board.width, board.height, 0, 0, at) for at, board in enumerate(boards)]
     whole = (saw.length, saw.width)
-    ordered = sorted(blocks, key=ORDERS[way[0]])
+    ordered = blocks if way[0] == "given" else sorted(blocks, key=ORDERS[way[0]])
     least = _least(ordered)
     for place, block in enumerate(ordered):
         sides = ((block.width, block.height, False), (block.height, block.width, True))

@@ -8,12 +8,11 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from tracker.domain.cutting.batch import boards_taken
+from tracker.domain.cutting.nesting import NestTable
 from tracker.domain.cutting.options import Option
 from tracker.domain.cutting.packing import Saw
-from tracker.domain.cutting.pairs import UM, Shape, blocks_of
+from tracker.domain.cutting.pairs import UM
 
-PIECE_COST = 0.06
-"""Boards that one more piece to cut is worth."""
 CHAINS, NEIGHBOURS = 6, 16
 """Layouts kept side by side, and changes of each that are weighed at once."""
 HOT, COLD = 0.5, 0.02
@@ -29,18 +28,26 @@ class Weigher:
     flippable: bool
     fixed: np.ndarray
     """Blocks (m, kerf added) cut whatever is chosen."""
+    piece_cost: float
+    """Boards that one more piece is worth."""
     nested: dict[tuple[tuple[int, int], ...], np.ndarray] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         kerf = self.saw.kerf / UM
         self.kerf = kerf
+        self.board_m = (self.saw.length / UM, self.saw.width / UM)
         self.board = (self.saw.length / UM + kerf, self.saw.width / UM + kerf)
         self.offcuts = [(w / UM + kerf, h / UM + kerf) for _, w, h in self.saw.offcuts]
-        self.squares = [
-            [np.array(option.square or np.zeros((0, 2))).reshape(-1, 2) + kerf for option in some] for some in self.options
-        ]
+        self.squares = [[np.array(o.square, dtype=float).reshape(-1, 2) + kerf for o in some] for some in self.options]
+        shapes = dict.fromkeys(shape for some in self.options for option in some for shape in option.slanted)
+        kinds = {shape: at for at, shape in enumerate(shapes)}
+        self.table = NestTable(list(kinds), self.board_m, kerf, self.saw.turnable, self.flippable)
+        self.kinds = [[[kinds[shape] for shape in option.slanted] for option in some] for some in self.options]
         self.slanting = [at for at, some in enumerate(self.options) if any(option.slanted for option in some)]
-        self.steady = np.array([[o.whole + PIECE_COST * o.pieces for o in _padded(s, self.options)] for s in self.options])
+        most = max(len(some) for some in self.options)
+        self.steady = np.zeros((len(self.options), most))
+        for row, some in zip(self.steady, self.options, strict=True):
+            row[: len(some)] = [option.whole + self.piece_cost * option.pieces for option in some]
 
     def costs(self, choices: np.ndarray) -> np.ndarray:
         """The cost of each row of choices, in boards."""
@@ -51,25 +58,16 @@ class Weigher:
     def _blocks(self, choice: np.ndarray) -> np.ndarray:
         key = tuple((bay, int(choice[bay])) for bay in self.slanting)
         if key not in self.nested:
-            shapes = [shape for bay, at in key for shape in self.options[bay][at].slanted]
-            self.nested[key] = self._nest(shapes)
+            some = np.array([kind for bay, at in key for kind in self.kinds[bay][at]], dtype=np.intp)
+            self.nested[key] = self.table.boxes_of(some) + self.kerf
         some = [squares[at] for squares, at in zip(self.squares, choice.tolist(), strict=True)]
         return np.concatenate([*some, self.nested[key], self.fixed])
-
-    def _nest(self, shapes: Sequence[Shape]) -> np.ndarray:
-        saw = self.saw
-        blocks = blocks_of(shapes, saw.length, saw.width, saw.kerf, saw.turnable, self.flippable)
-        return np.array([(b.width, b.height) for b in blocks]).reshape(-1, 2) / UM + self.kerf
-
-
-def _padded(some: Sequence[Option], options: Sequence[Sequence[Option]]) -> list[Option]:
-    return [*some, *[some[0]] * (max(len(one) for one in options) - len(some))]
 
 
 def search(
     weigher: Weigher, rounds: int, seed: int, told: Callable[[float, float], bool | None] | None = None
 ) -> list[tuple[int, ...]]:
-    """The best choices found in `rounds`, best first, one of each chain; `told(share done, cost)` may stop it with True."""
+    """The best choices found in `rounds`, best first, one a chain; `told(share done, cost)` may stop it with True."""
     random = np.random.default_rng(seed)
     counts = np.array([len(some) for some in weigher.options])
     open_bays = np.flatnonzero(counts > 1)

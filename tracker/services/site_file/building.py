@@ -19,6 +19,7 @@ from tracker.domain.site import (
     Surface,
     Target,
 )
+from tracker.domain.sound.build_up import build_up_alpha
 from tracker.domain.sound.catalogue import bare_surfaces
 from tracker.domain.sound.targets import built_in_names
 from tracker.measures import MeasureError, read_length, read_quantity, read_volume
@@ -44,7 +45,7 @@ class Builder:
     def __init__(self, tables: FileTables) -> None:
         self._tables = tables
         self._unit = tables.site.unit
-        self._shapes = ShapeReader(self._unit)
+        self._shapes = ShapeReader(self._unit, len(tables.room))
 
     def site(self) -> Site:
         """The whole site; Refused at the first thing that does not fit."""
@@ -77,8 +78,12 @@ class Builder:
             if given != wanted:
                 raise Refused(f"{where}: {key} {'does not belong to' if given else 'is missing: it belongs to'} "
                               f"a {one.form}")
-        if (one.unit is not None) != (one.form == "bulk") and one.unit is not None:
-            raise Refused(f"{where}: unit belongs to bulk; a {one.form} is counted in {_UNITS[one.form]}s")
+        if one.unit is not None and one.form != "bulk":
+            raise Refused(f'{where}: unit = "{one.unit}": only bulk has a unit of its own; leave it out')
+        if one.form == "roll" and one.pack != 1:
+            raise Refused(f"{where}: pack = {one.pack:g}: a roll is sold by length; leave it out")
+        if one.form != "bulk" and one.pack != int(one.pack):
+            raise Refused(f"{where}: pack = {one.pack:g}: must be a whole number")
         unit = one.unit or "unit" if one.form == "bulk" else _UNITS[one.form]
         length, width = one.size or (one.length, one.width)
         try:
@@ -107,8 +112,11 @@ class Builder:
             _refuse_other_form(where, "each", name, items, ("each", "bulk"))
         if items[one.infill].depth_m is None:
             raise Refused(f'[[item]] "{one.infill}": depth is missing; a board used as infill needs its thickness')
+        gap_m = self._length(one.gap, where, "gap", position=True)
+        if one.alpha is None:
+            _refuse_no_coefficient(where, items[one.infill], gap_m)
         return BuildUp(
-            name=one.name, infill=one.infill, gap_m=self._length(one.gap, where, "gap", position=True),
+            name=one.name, infill=one.infill, gap_m=gap_m,
             fabric=one.fabric, edge=one.edge, joint=one.joint,
             each=tuple(Fixing(name, self._length(value, where, f"each {name}")) for name, value in one.each.items()),
             alpha=None if one.alpha is None else tuple(one.alpha))
@@ -116,6 +124,7 @@ class Builder:
     def _room(self, one: RoomTable) -> Room:
         where = f'[[room]] "{one.name}"'
         _refuse_twice(f"{where} plane", (plane.name for plane in one.plane))
+        _refuse_twice(f"{where} absorbers", (absorber.name for absorber in one.absorbers))
         planes = tuple(self._plane(one.name, plane) for plane in one.plane)
         if one.volume is None:
             volume = box_volume_m3(planes)
@@ -141,7 +150,7 @@ class Builder:
         return Target(given)
 
     def _plane(self, room: str, one: PlaneTable) -> Plane:
-        where = f'[[room.plane]] "{one.name}"'
+        where = self._shapes.part("room.plane", room, one.name)
         for key, what in (("opening", one.opening), ("bay", one.bay)):
             _refuse_twice(f"{where} {key}", (each.name for each in what))
         self._known_surface(where, one.surface)
@@ -150,7 +159,7 @@ class Builder:
         phases = [phase.name for phase in self._tables.phase]
         build_ups = [build_up.name for build_up in self._tables.build_up]
         for bay in one.bay:
-            place = f'[[room.plane.bay]] "{one.name}/{bay.name}"'
+            place = self._shapes.part("room.plane.bay", room, one.name, bay.name)
             _known(place, "phase", bay.phase, phases)
             _known(place, "build_up", bay.build_up, build_ups)
         plane = self._shapes.plane(room, one, where)
@@ -193,6 +202,14 @@ def _refuse_other_form(where: str, key: str, name: str, items: dict[str, Item], 
     _known(where, key, name, items)
     if items[name].form not in forms:
         raise Refused(f'{where}: {key} = "{name}" is a {items[name].form}; it takes a {" or ".join(forms)}')
+
+
+def _refuse_no_coefficient(where: str, board: Item, gap_m: float) -> None:
+    """Refused here, since every figure of the room would be refused later."""
+    try:
+        build_up_alpha(board.depth_m or 0.0, board.density_kg_m3, board.flow_resistivity_pa_s_m2, gap_m)
+    except Refused as error:
+        raise Refused(f'{where}: infill = "{board.name}": {error}') from error
 
 
 def _refuse_twice(where: str, names: Iterable[str]) -> None:

@@ -11,22 +11,31 @@ from tracker.domain.site import Bay, Phase, Site, Task
 
 def resolve_order(site: Site) -> Site:
     """The site with every `after` as keys; Refused where a name fits nothing or work waits on itself."""
-    phases = tuple(Phase(phase.name, tuple(_resolved(site, task, f'[[phase]] "{phase.name}" task "{task.name}"')
-                                           for task in phase.tasks)) for phase in site.phases)
-    rooms = tuple(replace(room, planes=tuple(replace(plane, bays=tuple(
-        _resolved(site, bay, f'[[room.plane.bay]] "{plane.name}/{bay.name}"') for bay in plane.bays))
-        for plane in room.planes)) for room in site.rooms)
+    phases = tuple(Phase(phase.name, tuple(_resolved(site, task) for task in phase.tasks)) for phase in site.phases)
+    rooms = tuple(replace(room, planes=tuple(
+        replace(plane, bays=tuple(_resolved(site, bay) for bay in plane.bays)) for plane in room.planes))
+        for room in site.rooms)
     ordered = replace(site, phases=phases, rooms=rooms)
-    graph = {unit.key: unit.after for unit in (*ordered.bays.values(), *ordered.tasks.values())}
+    units = {unit.key: unit for unit in (*ordered.bays.values(), *ordered.tasks.values())}
+    graph = {key: unit.after for key, unit in units.items()}
     try:
         TopologicalSorter(graph).prepare()
     except CycleError as error:
-        raise Refused(f"after: {' waits on '.join(error.args[1])}; take one of them out") from error
+        circle = error.args[1][::-1]  # given with each before the one that waits on it
+        raise Refused(f"{_place(site, units[circle[0]])}: after: {' waits on '.join(circle)}; "
+                      "take one of them out") from error
     return ordered
 
 
-def _resolved(site: Site, unit: Bay | Task, where: str) -> Bay | Task:
-    keys = [key for name in unit.after for key in _keys(site, unit, name, where)]
+def _place(site: Site, unit: Bay | Task) -> str:
+    """The bay or task as the file heads it; a bay with its room where there are several."""
+    if isinstance(unit, Task):
+        return f'[[phase]] "{unit.phase}" task "{unit.name}"'
+    return f'[[room.plane.bay]] "{unit.key if len(site.rooms) > 1 else unit.key.split("/", 1)[1]}"'
+
+
+def _resolved(site: Site, unit: Bay | Task) -> Bay | Task:
+    keys = [key for name in unit.after for key in _keys(site, unit, name, _place(site, unit))]
     return replace(unit, after=tuple(dict.fromkeys(keys)))
 
 
@@ -40,6 +49,6 @@ def _keys(site: Site, unit: Bay | Task, name: str, where: str) -> list[str]:
             raise Refused(f'{where}: after = "{name}" fits {" and ".join(fits)}; write one of them in full')
     if bays or tasks:
         return bays or tasks
-    if planes:
+    if planes and site.planes[planes[0]].bays:
         return [bay.key for bay in site.planes[planes[0]].bays]
     raise Refused(f'{where}: after = "{name}" matches nothing; name a bay as plane/bay, a plane or a task')

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from math import isclose
+from typing import Literal
 
 from tracker.domain.errors import Refused
 from tracker.domain.geometry.outline import area_m2, check_outline, extent_m, place, rectangle, tidy
@@ -19,8 +20,13 @@ BOX_WITHIN_M = 0.02
 class ShapeReader:
     """Reads shapes in the site's unit."""
 
-    def __init__(self, unit: SiteUnit) -> None:
+    def __init__(self, unit: SiteUnit, rooms: int) -> None:
         self._unit = unit
+        self._rooms = rooms
+
+    def part(self, table: str, room: str, *names: str) -> str:
+        """A part of a room as a fault names it; with its room where there are several."""
+        return f'[[{table}]] "{"/".join(names if self._rooms == 1 else (room, *names))}"'
 
     def _length(self, value: object, where: str, key: str, *, position: bool = False) -> float:
         try:
@@ -63,16 +69,20 @@ class ShapeReader:
         if one.at is not None:
             raise Refused(f"{where}: at belongs to bays and openings; a plane starts at its own corner")
         outline, tape = self._shape(one, where)
+        axis = _axis(one, where)
         openings = tuple(self._opening(each, where) for each in one.opening)
         bays = tuple(self._bay(room, one.name, each, outline, where) for each in one.bay)
         return Plane(room=room, name=one.name, kind=one.kind, outline=outline, surface=one.surface, openings=openings,
-                     bays=bays, tape=tape, axis=one.axis)
+                     bays=bays, tape=tape, axis=axis)
 
     def _opening(self, one: OpeningTable, where: str) -> Opening:
-        return Opening(one.name, self._shape(one, f'{where} opening "{one.name}"')[0], one.surface)
+        place_ = f'{where} opening "{one.name}"'
+        if one.outline is None and one.at is None:
+            raise Refused(f"{place_}: at is missing; say where its lower left corner is, e.g. at = [1500, 900]")
+        return Opening(one.name, self._shape(one, place_)[0], one.surface)
 
     def _bay(self, room: str, plane: str, one: BayTable, around: Outline, where: str) -> Bay:
-        place_ = f'[[room.plane.bay]] "{plane}/{one.name}"'
+        place_ = self.part("room.plane.bay", room, plane, one.name)
         if one.whole:
             if any(value is not None for value in (one.outline, one.size, one.tape, one.at)):
                 raise Refused(f"{place_}: whole = true is the plane's outline; leave outline, size, tape and at out")
@@ -98,6 +108,15 @@ class ShapeReader:
             except MeasureError as error:
                 raise Refused(f'{where} task "{one.name}": {error}') from error
         return Task(phase=phase, name=one.name, after=tuple(one.after), hours_h=one.hours, needs=tuple(needs))
+
+
+def _axis(one: PlaneTable, where: str) -> Literal["x", "y", "z"] | None:
+    level = one.kind in ("ceiling", "slope", "floor")
+    fits = () if one.kind == "cloud" else ("z",) if level else ("x", "y")
+    if one.axis is not None and one.axis not in fits:
+        said = " or ".join(fits) if fits else "none; take it out"
+        raise Refused(f'{where}: axis = "{one.axis}": the axis of a {one.kind} is {said}')
+    return "z" if level else one.axis
 
 
 def box_volume_m3(planes: tuple[Plane, ...]) -> float | None:

@@ -5,12 +5,37 @@ from __future__ import annotations
 from datetime import date
 from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, ConfigDict, Field, StringConstraints
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Discriminator, Field, StringConstraints, Tag
 
-Length = int | float | str
+from tracker.measures import MeasureError, read_hours
+
+TARGET_TAGS = ("built-in", "own")
+
+
+def _figure_or_text(value: Any) -> Any:
+    if isinstance(value, bool) or not isinstance(value, int | float | str):
+        raise ValueError("must be a number, or text in quotes with its unit")
+    return value
+
+
+def _hours(most_h: float) -> BeforeValidator:
+    def read(value: Any) -> float:
+        try:
+            return read_hours(value, most=most_h)
+        except MeasureError as error:
+            raise ValueError(error.reason) from None
+    return BeforeValidator(read)
+
+
+Length = Annotated[Any, BeforeValidator(_figure_or_text)]
+"""A length, volume or quantity as written; read where its unit and kind are known."""
 Pair = Annotated[list[Length], Field(min_length=2, max_length=2)]
 Corners = Annotated[list[Pair], Field(min_length=3)]
-Name = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=80, pattern=r"^[^\n/=]+$")]
+Name = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=80, pattern=r"^[^\n]+$")]
+PartName = Annotated[Name, StringConstraints(pattern=r"^[^/]+$")]
+"""Of what a target names as room/plane/bay."""
+ItemName = Annotated[Name, StringConstraints(pattern=r"^[^=]+$")]
+"""Of what a log writes as ITEM=QTY."""
 Coefficient = Annotated[float, Field(ge=0, le=1.5, allow_inf_nan=False)]
 PerBand = Annotated[list[Coefficient], Field(min_length=6, max_length=6)]
 Figure = Annotated[float, Field(ge=0, allow_inf_nan=False)]
@@ -28,12 +53,12 @@ class SiteTable(Table):
     unit: Literal["mm", "in"]
     currency: Annotated[str, StringConstraints(pattern=r"^[A-Z]{3}$")]
     start: date
-    hours: dict[Day, Annotated[Figure, Field(le=24)]] = {}
+    hours: dict[Day, Annotated[float, _hours(24)]] = {}
     cap: bool = True
 
 
 class ItemTable(Table):
-    name: Name
+    name: ItemName
     form: Literal["board", "stick", "roll", "each", "bulk"]
     size: Pair | None = None
     length: Length | None = None
@@ -85,7 +110,7 @@ class TapeTable(Table):
 class Shaped(Table):
     """Something with a shape: an outline, a size or a tape set."""
 
-    name: Name
+    name: PartName
     outline: Corners | None = None
     size: Pair | None = None
     tape: TapeTable | None = None
@@ -123,12 +148,16 @@ class TargetTable(Table):
     tolerance: Annotated[float, Field(ge=0, le=60, allow_inf_nan=False)] = 0.05
 
 
+AnyTarget = Annotated[Annotated[str, Tag("built-in")] | Annotated[TargetTable, Tag("own")],
+                      Discriminator(lambda value: "own" if isinstance(value, dict) else "built-in")]
+
+
 class RoomTable(Table):
-    name: Name
-    volume: float | str | None = None
+    name: PartName
+    volume: Length | None = None
     temperature: Annotated[float, Field(ge=-20, le=50, allow_inf_nan=False)] = 20
     humidity: Annotated[float, Field(ge=0, le=100, allow_inf_nan=False)] = 50
-    target: str | TargetTable | None = None
+    target: AnyTarget | None = None
     absorbers: list[AbsorberTable] = []
     plane: Annotated[list[PlaneTable], Field(min_length=1)]
 
@@ -136,7 +165,7 @@ class RoomTable(Table):
 class TaskTable(Table):
     name: Name
     after: list[str] = []
-    hours: Figure | None = None
+    hours: Annotated[float, _hours(1000)] | None = None
     needs: dict[str, Length] = {}
 
 

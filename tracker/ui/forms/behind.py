@@ -8,7 +8,7 @@ from textual import work
 from textual.app import ComposeResult
 from textual.binding import Binding
 
-from tracker.services.answers import MovementView, Shopping
+from tracker.services.answers import BuyLine, MovementView, Shopping
 from tracker.ui import ask, figures
 from tracker.ui.forms.form import Panel
 from tracker.ui.ink import Line, Sheet, fit, spans
@@ -69,7 +69,8 @@ def _movement(move: MovementView, unit: str, width: int) -> Line:
     role = {"+": "ready", "-": "plain", "~": "order", "=": "accent"}[mark]
     entry = f"entry {move.entry} " if move.entry else ""
     return spans((fit(figures.day(move.date, year=True), 17), "muted"), (fit(move.kind, 10), "plain"),
-                 (fit(f"{mark} {quantity}", 16), "short" if move.kind == "spoil" else role), (entry, "muted"), (move.note, "plain"))
+                 (fit(f"{mark} {quantity}", 16), "short" if move.kind == "spoil" else role), (entry, "muted"),
+                 (move.note, "plain"))
 
 
 class BuyPanel(ListPanel):
@@ -90,9 +91,10 @@ class BuyPanel(ListPanel):
             return [spans((fit(" ", width - 46), "plain"), *((fit(word, cell, right=True), "title") for word, cell in
                           (("short", 8), ("packs", 8), ("makes", 8), ("lead", 9), ("cost", 12))))]
 
-        def row(line: object, width: int) -> Line:
+        def row(line: BuyLine, width: int) -> Line:
             cost = f"{line.cost:.2f}" if line.cost is not None else "?"
-            return spans((fit(line.item, width - 45), "strong"), (fit(figures.number(line.need), 8, right=True), "short"),
+            return spans((fit(line.item, width - 45), "strong"),
+                         (fit(figures.number(line.need), 8, right=True), "short"),
                          (fit(figures.number(line.packs), 8, right=True), "strong"),
                          (fit(figures.number(line.quantity), 8, right=True), "plain"),
                          (fit(f"{line.lead_days} days", 9, right=True), "muted"), (fit(cost, 11, right=True), "plain"))
@@ -114,7 +116,7 @@ class KeysPanel(ListPanel):
         here, everywhere = own_bindings(type(self.over)), own_bindings(type(self.app))
         self.show([*_keys("in this view", here), *_keys("everywhere", everywhere),
                    Row("palette", lambda width: _key("ctrl+p", "Every action by its name")),
-                   Row("click", lambda width: _key("mouse", "A click opens a row, a view on the tape, a key at the foot"))])
+                   Row("click", lambda width: _key("mouse", "Opens a row, a view on the tape, a key at the foot"))])
 
 
 def _keys(title: str, bindings: list[Binding]) -> list[Row]:

@@ -120,7 +120,8 @@ def check_lines(check: Check, unit: str, width: int) -> list[Line]:
 def _table(items: tuple[ItemNeed, ...], unit: str, width: int) -> list[Line]:
     name, cell = max(12, width - 3 - 5 * 9), 9
     titles = ("need", "on hand", "offcuts", "held", "short")
-    lines: list[Line] = [spans((fit("", name + 3), "plain"), *((fit(word, cell, right=True), "title") for word in titles))]
+    head = ((fit(word, cell, right=True), "title") for word in titles)
+    lines: list[Line] = [spans((fit("", name + 3), "plain"), *head)]
     for need in items:
         amounts = (need.need, need.on_hand, need.offcuts_used, need.held, need.short)
         sign = ("+", "ready") if not need.short else ("~", "order") if need.on_order >= need.short else ("!", "short")

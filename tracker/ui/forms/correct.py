@@ -38,9 +38,8 @@ class CorrectForm(Form):
         return f"correct {self.entry.id}"
 
     def content(self) -> ComposeResult:
-        for name, word in (("hours", "hours"), ("done", "done"), ("note", "note"), ("lesson", "lesson"), ("used", "used"),
-                           ("spoiled", "spoiled"), ("on", "day")):
-            yield self.field(name, word, "item = quantity" if name in PAIRS else "", self._was[name])
+        for name, was in self._was.items():
+            yield self.field(name, "day" if name == "on" else name, "item = quantity" if name in PAIRS else "", was)
         yield Sheet(lambda width: wrapped("The old entry stays in the diary, marked as replaced.", "muted", width - 1,
                                           spans(" ")))
         yield self.trouble
@@ -49,7 +48,8 @@ class CorrectForm(Form):
         self.fields["hours"].focus()
 
     async def save(self) -> Outcome:
-        changed: dict[str, object] = {name: self.text(name) for name, was in self._was.items() if self.text(name) != was}
+        said = {name: self.text(name) for name in self._was}
+        changed: dict[str, object] = {name: text for name, text in said.items() if text != self._was[name]}
         for name in PAIRS:
             if name in changed:
                 changed[name] = read_pairs(name, self.text(name))

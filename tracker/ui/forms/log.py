@@ -48,7 +48,7 @@ class LogForm(Form):
         yield self.field("lesson", "lesson", "what to do better from now on")
         yield self.field("done", "done", "100 % unless said")
         yield self.field("spoiled", "spoiled", "e.g. wool board 50 = 1")
-        yield self.field("used", "used", "as the cut list says, unless said: item = quantity")
+        yield self.field("used", "used", "as the cut list says, unless said")
         yield self.field("on", "day", "today, unless said")
         yield self.preview
         yield self.trouble
@@ -133,8 +133,8 @@ def _key(choice: LogChoice) -> str:
 
 def _row(choice: LogChoice, width: int) -> Line:
     part = f"{figures.percent(choice.progress)} done" if choice.progress else ""
-    return spans((fit(figures.named(choice.target, choice.step), max(12, width - 28)), "strong"), signed(choice.verdict, 12),
-                 (f" {part}", "muted"))
+    return spans((fit(figures.named(choice.target, choice.step), max(12, width - 28)), "strong"),
+                 signed(choice.verdict, 12), (f" {part}", "muted"))
 
 
 def _preview(found: LogPreview, unit: str, width: int) -> list[Line]:
@@ -147,8 +147,8 @@ def _preview(found: LogPreview, unit: str, width: int) -> list[Line]:
         sizes = ", ".join(found.offcuts_made[:3]) + (f" and {more} more" if more > 0 else "")
         lines += wrapped(f"leaves {sizes}", "muted", width - 1, spans(" "))[:1]
     for need in found.short[:1]:
-        lines.append(spans((" ! ", "short"), (f"the book is short of {figures.quantity(need.short, need.unit, unit)} of "
-                                             f"{need.item}: c counts it", "short")))
+        lack = figures.quantity(need.short, need.unit, unit)
+        lines.append(spans((f" ! the book is short of {lack} of {need.item}: c counts it", "short")))
     return [*lines[:3], *((),) * (3 - len(lines))]
 
 

@@ -13,8 +13,7 @@ from tracker.ui import ask
 from tracker.ui.forms.form import Field, Form
 from tracker.ui.ink import Line, Sheet, spans
 
-READINGS = (("bottom", "bottom"), ("top", "top"), ("left", "left"), ("right", "right"), ("diagonal", "diagonal"), ("check", "check"),
-            ("middle", "middle"), ("centre", "centre"))
+READINGS = ("bottom", "top", "left", "right", "diagonal", "check", "middle", "centre")
 HINTS = {"diagonal": "bottom left to top right", "check": "the other diagonal", "middle": "width halfway up",
          "centre": "height halfway along"}
 
@@ -44,8 +43,8 @@ class MeasureForm(Form):
         self.named = Field("target", "target", "a bay or a plane", self.over.target or "")
         yield self.named
         yield self.where
-        for name, word in READINGS:
-            yield self.field(name, word, HINTS.get(name, "as it was, unless said"))
+        for name in READINGS:
+            yield self.field(name, name, HINTS.get(name, "as it was, unless said"))
         yield self.trouble
 
     def on_mount(self) -> None:
@@ -62,7 +61,7 @@ class MeasureForm(Form):
         self.where.show(self._where)
 
     async def save(self) -> Outcome:
-        readings = {name: self.text(name) for name, _ in READINGS if self.text(name)}
+        readings = {name: self.text(name) for name in READINGS if self.text(name)}
         target = self.named.input.value.strip()
         if not target or not readings:
             raise Refused("bottom: give the readings that were taken, e.g. 1480")

@@ -183,8 +183,9 @@ class ReturnForm(MovementForm):
 def _row(line: StockLine, width: int) -> Line:
     coming = f"{figures.number(line.on_order)} due {figures.day(line.due)}" if line.due else ""
     short = f"{figures.number(line.short)} short" if line.short else ""
-    return spans((fit(line.item, max(14, width - 46)), "strong"), (fit(f"{figures.number(line.on_hand)} here", 12), "plain"),
-                 (fit(short, 12), "short"), (coming, "order"))
+    return spans((fit(line.item, max(14, width - 46)), "strong"),
+                 (fit(f"{figures.number(line.on_hand)} here", 12), "plain"), (fit(short, 12), "short"),
+                 (coming, "order"))
 
 
 FORMS = {form.KIND: form for form in (DeliveryForm, CountForm, OrderForm, SpoilForm, ReturnForm)}

@@ -15,6 +15,8 @@ from tracker.ui.view import View
 from tracker.ui.widgets.heading import heading
 from tracker.ui.widgets.row_list import Row, RowList
 
+EMPTY = spans(("  Nothing here. l writes an entry; esc shows all.", "muted"))
+
 
 class DiaryView(View):
     """One row an entry under its day; the whole of the entry under the cursor below."""
@@ -25,13 +27,14 @@ class DiaryView(View):
         Binding("slash", "search", "search", id="diary.search", tooltip="Search the diary as you type"),
         Binding("t", "lessons", "lessons", id="diary.lessons", tooltip="Lessons only, or all entries again"),
         Binding("enter", "correct", "correct", id="diary.correct", tooltip="Correct the entry under the cursor"),
-        Binding("escape", "leave_search", "leave search", id="diary.leave-search", show=False, tooltip="Back to the list; again: all entries"),
+        Binding("escape", "leave_search", "leave search", id="diary.leave-search", show=False,
+                tooltip="Back to the list; again: all entries"),
     ]
 
     def __init__(self) -> None:
         super().__init__()
         self.words = Input(placeholder="/ to search", id="words", compact=True)
-        self.entries = RowList(id="entries", empty=spans(("  Nothing here. l writes the first entry; esc shows all.", "muted")))
+        self.entries = RowList(id="entries", empty=EMPTY)
         self.whole = Sheet(id="whole")
         self.only_lessons = False
         self._entries: dict[str, EntryView] = {}
@@ -126,8 +129,9 @@ def _whole(entry: EntryView, width: int, rows: int) -> list[Line]:
                     spans((figures.hours(entry.hours_h) + " h" if entry.hours_h else "no hours", "muted")), space=False)
     if entry.corrects is not None:
         lines.append(spans(("  corrects entry ", "muted"), (str(entry.corrects), "strong")))
-    for word, text, role in (("note", entry.note, "plain"), ("lesson", entry.lesson, "note"), ("used", _list(entry.used), "plain"),
-                             ("spoiled", _list(entry.spoiled), "short"), ("photos", ", ".join(entry.photos), "plain")):
+    for word, text, role in (("note", entry.note, "plain"), ("lesson", entry.lesson, "note"),
+                             ("used", _list(entry.used), "plain"), ("spoiled", _list(entry.spoiled), "short"),
+                             ("photos", ", ".join(entry.photos), "plain")):
         if text:
             lines += wrapped(text, role, width - 1, spans((f"  {word:<8}", "muted")))
     return [*lines[:rows], *((),) * (rows - len(lines))]

@@ -58,7 +58,8 @@ class PhasesView(View):
     def _phase(self, phase: str) -> Iterator[Row]:
         found = {key: row for key, row in self._rows.items() if row.phase == phase}
         done = sum(_done(row) for row in found.values())
-        yield Row("", lambda width: heading(phase, width, spans((f"{done} of {len(found)} done", "muted")), space=False)[0])
+        end = spans((f"{done} of {len(found)} done", "muted"))
+        yield Row("", lambda width: heading(phase, width, end, space=False)[0])
         for key, row in found.items():
             yield Row(key, lambda width, key=key, row=row: self._draw(key, row, width))
 
@@ -126,7 +127,8 @@ def _widths(width: int) -> tuple[int, int]:
 def _titles(width: int, column: int) -> Line:
     name, cell = _widths(width)
     return ((fit("", name + 2), "plain"),
-            *((fit(step, cell - (place == len(STEPS) - 1)), "strong" if place == column else "title") for place, step in enumerate(STEPS)))
+            *((fit(step, cell - (place == len(STEPS) - 1)), "strong" if place == column else "title")
+              for place, step in enumerate(STEPS)))
 
 
 def _cell(step: StepCell) -> tuple[str, str]:

@@ -29,7 +29,7 @@ class RoomView(View):
         Binding("right", "plane(1)", "plane", id="room.next-plane", show=False, tooltip="The next plane"),
         Binding("up", "bay(-1)", "bay", id="room.previous-bay", show=False, tooltip="The bay before"),
         Binding("down", "bay(1)", "bay", id="room.next-bay", show=False, tooltip="The next bay"),
-        Binding("z", "zoom", "zoom", id="room.zoom", tooltip="The bay as large as it goes, with its pieces; again: the plane"),
+        Binding("z", "zoom", "zoom", id="room.zoom", tooltip="One bay with its pieces; again: the plane"),
         Binding("a", "all", "all", id="room.all", tooltip="All planes of the room unfolded; again: one plane"),
         Binding("m", "app.form('measure')", "measure", id="room.measure", tooltip="Measure the bay or plane again"),
         Binding("enter", "app.form('log')", "log this", id="room.log", show=False, tooltip="Log work on this bay"),
@@ -117,7 +117,8 @@ class RoomView(View):
         if plane is None:
             return
         self._show_shapes(plane, bay, None)
-        self.top.show(lambda width: [title(plane, self._plane + 1, len(self._planes), self._unit, width), key_line(width)])
+        number, count = self._plane + 1, len(self._planes)
+        self.top.show(lambda width: [title(plane, number, count, self._unit, width), key_line()])
         self._show_beside(plane, bay, None)
         if bay is not None:
             self._read_cuts(bay.target)

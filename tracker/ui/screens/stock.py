@@ -143,7 +143,7 @@ def _size(offcut: OffcutView) -> float:
 
 
 def _offcut(offcut: OffcutView, unit: str, longest: float, room: int) -> Line:
-    size = figures.length(offcut.length_m, unit) + (f" × {figures.length(offcut.width_m, unit)}" if offcut.width_m else "")
+    size = " × ".join(figures.length(side, unit) for side in (offcut.length_m, offcut.width_m) if side)
     cells = max(1, round(offcut.length_m / longest * room))
     return spans("   ", (fit(offcut.id, 5), "strong"), ("▀" * cells if offcut.width_m else "─" * cells, "infill"),
                  " " * (room - cells + 1), (fit(size, 19), "plain"), (offcut.made_by, "muted"))

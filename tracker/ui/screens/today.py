@@ -109,7 +109,8 @@ def _blocked(status: Status, width: int, tall: bool) -> list[Line]:
     for phase in status.phases:
         label = fit(phase.name, name)
         if not phase.blocked_by and phase.waits_on:
-            lines.append(spans(" ", sign("waiting"), f" {label} ", ("waits on " + figures.listed(phase.waits_on), "muted")))
+            waits = "waits on " + figures.listed(phase.waits_on)
+            lines.append(spans(" ", sign("waiting"), f" {label} ", (waits, "muted")))
         for need in phase.blocked_by:
             ordered = need.on_order > 0 and need.due is not None
             lacking = figures.quantity(need.short, need.unit, status.unit)

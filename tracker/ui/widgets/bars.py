@@ -10,7 +10,7 @@ INSTALLED, COVERED, LACK, FREE = "█", "▒", "░", "▓"
 
 
 def bar(parts: Sequence[tuple[float, str, str]], whole: float, width: int) -> Line:
-    """Parts (amount, fill, role) side by side, `whole` being the full width; a part that is there has one cell at least."""
+    """Parts (amount, fill, role) side by side; `whole` fills the width; a part that is there has one cell at least."""
     if whole <= 0 or width <= 0:
         return ((" " * max(0, width), "plain"),)
     cells = [max(round(amount / whole * width), 1 if amount > 1e-9 else 0) for amount, _, _ in parts]

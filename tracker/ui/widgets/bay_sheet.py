@@ -23,7 +23,8 @@ def plane_lines(plane: PlaneView, unit: str, width: int) -> list[Line]:
 def bay_lines(bay: BayView, cuts: TakeOff | None, unit: str, width: int) -> list[Line]:
     """The bay under the cursor; the cut list follows once it is worked out."""
     lines = heading(bay.target, width, spans((bay.phase, "muted")), space=False)
-    lines += wrapped(bay.build_up + (", measured inside the track" if bay.fitted else ""), "muted", width - 1, spans(" "))
+    measured = ", measured inside the track" if bay.fitted else ""
+    lines += wrapped(bay.build_up + measured, "muted", width - 1, spans(" "))
     lines += [_pair("area", figures.area(bay.area_m2, unit)), _pair("net infill", figures.area(bay.infill_m2, unit)),
               _pair("gain, mean", f"{bay.gain_m2:.2f} m2")]
     for cell in bay.steps:
@@ -53,7 +54,8 @@ def _cut_list(cuts: TakeOff, unit: str, width: int) -> list[Line]:
         for cut in board.cuts:
             size = " × ".join(figures.length(side, unit) for side in cut.size_m)
             shaped = "" if len(cut.outline_m) == 4 else " shaped"
-            lines.append(spans((fit(str(numbers.get(cut.piece, "")), 5, right=True), "strong"), f" {size}", (shaped, "muted")))
+            number = str(numbers.get(cut.piece, ""))
+            lines.append(spans((fit(number, 5, right=True), "strong"), f" {size}", (shaped, "muted")))
     for stick in cuts.sticks:
         lines.append(spans((" ▸ ", "track"), (_source(stick.from_, stick.item), "plain")))
         for length in stick.cuts:

@@ -32,7 +32,8 @@ def area_shapes(room: RoomSound) -> tuple[list[Shape], tuple[Point, Point]]:
     return _chart([], {state: getattr(room, state).area_m2 for state, *_ in STATES}, "m2")
 
 
-def _chart(behind: list[Shape], curves: dict[str, Sequence[float]], unit: str) -> tuple[list[Shape], tuple[Point, Point]]:
+def _chart(behind: list[Shape], curves: dict[str, Sequence[float]],
+           unit: str) -> tuple[list[Shape], tuple[Point, Point]]:
     top, last = _top(curves.values()), len(BANDS_HZ) - 1
     shapes = [*behind, Stroke(((0.0, 0.0), (float(last), 0.0)), "rule")]
     step = _step(top)

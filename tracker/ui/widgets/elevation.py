@@ -26,7 +26,8 @@ def layer(bay: BayView) -> tuple[str | None, str]:
     return "sparse", "muted"
 
 
-def elevation(plane: PlaneView, bay: BayView | None, unit: str, pieces: Sequence[PieceView], zoomed: bool) -> list[Shape]:
+def elevation(plane: PlaneView, bay: BayView | None, unit: str, pieces: Sequence[PieceView],
+              zoomed: bool) -> list[Shape]:
     """The shapes of one plane; `bay` is the one under the cursor, whose pieces are drawn and numbered."""
     shapes: list[Shape] = [Polygon(plane.outline, edge="muted")]
     shapes += _bays(plane, bay)
@@ -35,7 +36,8 @@ def elevation(plane: PlaneView, bay: BayView | None, unit: str, pieces: Sequence
         shapes += [Polygon(piece.outline_m, edge="way") for piece in pieces if zoomed]
         shapes += [Polygon(part, holes, edge="accent", heavy=True) for part, holes in bay.outlines]
     if zoomed:
-        shapes += [Label(_middle(piece.outline_m), f" {number} ", "strong") for number, piece in enumerate(pieces, start=1)]
+        shapes += [Label(_middle(piece.outline_m), f" {number} ", "strong")
+                   for number, piece in enumerate(pieces, start=1)]
     else:
         shapes += [label for one in plane.bays for label in bay_labels(one, one is bay)]
         shapes += [Label(_middle(opening.outline), f" {opening.name} ", "muted") for opening in plane.openings]
@@ -66,7 +68,7 @@ def _small(plane: PlaneView, shift: Point, here: bool, bay_key: str | None) -> I
         hatch, role = layer(bay)
         for part, holes in bay.outlines:
             yield Polygon(_shift(part, shift), tuple(_shift(hole, shift) for hole in holes), role=role, hatch=hatch,
-                          edge="accent" if bay.key == bay_key else "track" if hatch != "sparse" else "muted")
+                          edge="accent" if bay.key == bay_key else None if hatch else "track")
     for opening in plane.openings:
         yield Polygon(_shift(opening.outline, shift), hatch="blank", edge="edge")
     low = min(y for _, y in outline)
@@ -116,8 +118,7 @@ def _sizes(outline: Sequence[Point], unit: str) -> list[Shape]:
 
 def frame_of(bay: BayView) -> tuple[Point, Point]:
     """The corners of a bay."""
-    points = [point for part, _ in bay.outlines for point in part]
-    return ((min(x for x, _ in points), min(y for _, y in points)), (max(x for x, _ in points), max(y for _, y in points)))
+    return _corners([point for part, _ in bay.outlines for point in part])
 
 
 def title(plane: PlaneView, number: int, count: int, unit: str, width: int) -> Line:
@@ -132,14 +133,20 @@ def title(plane: PlaneView, number: int, count: int, unit: str, width: int) -> L
     return (*start, (" " * space, "plain"), *end) if space > 0 else start
 
 
-def key_line(width: int) -> Line:
+def key_line() -> Line:
     """What the shades mean."""
     return spans((" ⠂⠂", "muted"), (" bare  ", "muted"), ("⡏⢹", "track"), (" track  ", "muted"), ("⡡⢊⡡", "infill"),
                  (" infill  ", "muted"), ("⢕⢕⢕", "fabric"), (" fabric", "muted"))
 
 
 def _size(outline: Sequence[Point]) -> Point:
-    return (max(x for x, _ in outline) - min(x for x, _ in outline), max(y for _, y in outline) - min(y for _, y in outline))
+    (left, low), (right, high) = _corners(outline)
+    return right - left, high - low
+
+
+def _corners(points: Sequence[Point]) -> tuple[Point, Point]:
+    xs, ys = [x for x, _ in points], [y for _, y in points]
+    return (min(xs), min(ys)), (max(xs), max(ys))
 
 
 def _shift(outline: Sequence[Point], by: Point) -> tuple[Point, ...]:
@@ -147,7 +154,8 @@ def _shift(outline: Sequence[Point], by: Point) -> tuple[Point, ...]:
 
 
 def _area(outline: Sequence[Point]) -> float:
-    return abs(sum(x0 * y1 - x1 * y0 for (x0, y0), (x1, y1) in zip(outline, [*outline[1:], outline[0]], strict=True))) / 2
+    around = zip(outline, [*outline[1:], outline[0]], strict=True)
+    return abs(sum(x0 * y1 - x1 * y0 for (x0, y0), (x1, y1) in around)) / 2
 
 
 def _middle(outline: Sequence[Point]) -> Point:

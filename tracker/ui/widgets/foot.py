@@ -10,7 +10,8 @@ from textual.reactive import reactive
 
 from tracker.ui.ink import Inked, Line, spans, width_of
 
-_NAMES = {"enter": "↵", "left": "←", "right": "→", "up": "↑", "down": "↓", "question_mark": "?", "slash": "/", "escape": "esc"}
+_NAMES = {"enter": "↵", "left": "←", "right": "→", "up": "↑", "down": "↓", "question_mark": "?", "slash": "/",
+          "escape": "esc"}
 
 
 def key_name(key: str) -> str:
@@ -21,7 +22,7 @@ def key_name(key: str) -> str:
 class Said(Inked):
     """One row for the last outcome or refusal; always there, so that nothing jumps."""
 
-    DEFAULT_CSS = "Said { height: 1; dock: bottom; }"
+    DEFAULT_CSS = "Said { height: 1; }"
 
     sentence: reactive[str] = reactive("")
     trouble: reactive[bool] = reactive(False)
@@ -36,7 +37,7 @@ class Said(Inked):
 class KeyLine(Inked):
     """One row of keys that can be clicked; what does not fit is left to `?`, which always stays in sight."""
 
-    DEFAULT_CSS = "KeyLine { height: 1; dock: bottom; }"
+    DEFAULT_CSS = "KeyLine { height: 1; }"
 
     def __init__(self, here: Sequence[Binding], everywhere: Sequence[Binding], **kwargs: Any) -> None:
         super().__init__(**kwargs)

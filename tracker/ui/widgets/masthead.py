@@ -14,7 +14,7 @@ from tracker.ui.views import VIEWS
 class Masthead(Inked):
     """One row drawn like the blade of a tape measure; the view on show stands out by a sign and by its ground."""
 
-    DEFAULT_CSS = "Masthead { height: 1; dock: top; }"
+    DEFAULT_CSS = "Masthead { height: 1; }"
 
     site: reactive[str] = reactive("")
     today: reactive[date | None] = reactive(None)

@@ -52,8 +52,9 @@ def sound_lines(room: RoomSound, area: bool, width: int) -> list[Line]:
     lines += [_gain(phase, name, cell) for phase in room.phases]
     if room.target is not None:
         lines += wrapped(f"Target: {room.target.source}", "muted", width - 2, spans(" "))
-    return [*lines, spans((f" {room.volume_m3:.1f} m3, {room.surface_m2:.1f} m2 of surface, mean free path "
-                           f"{room.mean_free_path_m:.2f} m; bands below {room.crossover_hz:.0f} Hz are a guide only", "muted"))]
+    about = (f"{room.volume_m3:.1f} m3, {room.surface_m2:.1f} m2 of surface, mean free path "
+             f"{room.mean_free_path_m:.2f} m; below {room.crossover_hz:.0f} Hz the figures are a guide only")
+    return [*lines, *wrapped(about, "muted", width - 2, spans(" "))]
 
 
 def _high(figure: float) -> str:

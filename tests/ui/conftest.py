@@ -1,0 +1,140 @@
+"""A copy of the demo's store for each test, and hands to drive the screens with."""
+
+from __future__ import annotations
+
+import asyncio
+import html
+import re
+import shutil
+import subprocess
+import sys
+from collections.abc import AsyncIterator, Callable, Iterator
+from contextlib import AbstractAsyncContextManager, asynccontextmanager
+from datetime import date
+from pathlib import Path
+
+import pytest
+from textual import events
+from textual.pilot import Pilot
+from textual.widgets import Input
+
+from tracker.services.demo import build_demo
+from tracker.services.desk import Desk, open_desk
+from tracker.ui.app import SabinryApp
+
+TODAY = date(2026, 3, 22)
+
+
+class Hands:
+    """Presses keys, counts them, and reads what stands on the screen."""
+
+    def __init__(self, app: SabinryApp, pilot: Pilot[int]) -> None:
+        self.app, self.pilot = app, pilot
+        self.pressed = 0
+
+    async def settle(self) -> None:
+        """Waits until nothing is being read or drawn."""
+        for _ in range(400):
+            await self.pilot.pause()
+            if all(worker.is_finished for worker in self.app.workers):
+                await self.pilot.pause()
+                return
+            await asyncio.sleep(0.005)
+        raise AssertionError("a worker did not end")
+
+    async def press(self, *keys: str) -> None:
+        """Presses keys one by one; they count."""
+        for key in keys:
+            self.pressed += 1
+            await self.pilot.press(key)
+            await self.settle()
+
+    async def type(self, words: str) -> None:
+        """Types words into the field that has the cursor; they do not count."""
+        field = self.app.focused
+        assert isinstance(field, Input), field
+        field.post_message(events.Paste(words))
+        await self.settle()
+
+    @property
+    def lines(self) -> list[str]:
+        """The rows of the screen."""
+        width, height = self.app.size
+        grid = [[" "] * width for _ in range(height)]
+        pattern = r'<text class="[^"]*" x="([\d.]+)" y="([\d.]+)"[^>]*>([^<]*)</text>'
+        for x, y, text in re.findall(pattern, self.app.export_screenshot().split('-matrix">', 1)[1]):
+            row, column = round((float(y) - 20) / 24.4), round(float(x) / 12.2)
+            for place, char in enumerate(html.unescape(text), start=column):
+                if row < height and place < width:
+                    grid[row][place] = char.replace("\xa0", " ")
+        return ["".join(row).rstrip() for row in grid]
+
+    @property
+    def text(self) -> str:
+        """All that stands on the screen."""
+        return "\n".join(self.lines)
+
+
+@pytest.fixture(scope="session")
+def demo_store(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    path = tmp_path_factory.mktemp("demo") / "site.db"
+    build_demo(path, lambda: TODAY).close()
+    return path
+
+
+@pytest.fixture
+def store(demo_store: Path, tmp_path: Path) -> Path:
+    for part in demo_store.parent.glob("site.db*"):
+        shutil.copy(part, tmp_path / part.name)
+    return tmp_path / "site.db"
+
+
+@pytest.fixture
+def desk(store: Path) -> Iterator[Desk]:
+    """A second opening of the same store, for asking what the screens wrote."""
+    found = open_desk(store, lambda: TODAY)
+    yield found
+    found.close()
+
+
+OpenApp = Callable[..., AbstractAsyncContextManager[Hands]]
+
+
+@pytest.fixture
+def opened(store: Path, quick_keys: None) -> OpenApp:
+    """Opens the screens: `async with opened(size=(80, 24)) as hands`."""
+    @asynccontextmanager
+    async def open_app(size: tuple[int, int] = (80, 24), theme: str = "night", plain: bool = False) -> AsyncIterator[Hands]:
+        app = SabinryApp(lambda: open_desk(store, lambda: TODAY), theme=theme, plain=plain)
+        async with app.run_test(size=size) as pilot:
+            hands = Hands(app, pilot)
+            await hands.settle()
+            yield hands
+    return open_app
+
+
+@pytest.fixture
+def run_python() -> Callable[[str], str]:
+    """Runs a line of Python in a program of its own."""
+    def run(line: str) -> str:
+        return subprocess.run([sys.executable, "-c", line], check=True, capture_output=True, text=True).stdout
+    return run
+
+
+Picture = Callable[..., bool]
+
+
+@pytest.fixture
+def pictured(store: Path, snap_compare: Picture) -> Picture:
+    """Compares a picture of the screens with the one kept: `pictured("3", size=(80, 24), theme="day")`."""
+    def compare(*keys: str, size: tuple[int, int] = (80, 24), theme: str = "night") -> bool:
+        async def drive(pilot: Pilot[int]) -> None:
+            hands = Hands(pilot.app, pilot)
+            await hands.settle()
+            await hands.press(*keys)
+            for field in pilot.app.screen.query(Input):
+                field.cursor_blink = False
+            await hands.settle()
+        app = SabinryApp(lambda: open_desk(store, lambda: TODAY), theme=theme, plain=False)
+        return snap_compare(app, terminal_size=size, run_before=drive)
+    return compare
