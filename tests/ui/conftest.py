@@ -34,13 +34,14 @@ class Hands:
 
     async def settle(self) -> None:
         """Waits until nothing is being read or drawn."""
-        for _ in range(400):
-            await self.pilot.pause()
-            if all(worker.is_finished for worker in self.app.workers):
+        async with asyncio.timeout(10):
+            while not self._rested():
+                while not self._rested():
+                    await asyncio.sleep(0.002)
                 await self.pilot.pause()
-                return
-            await asyncio.sleep(0.005)
-        raise AssertionError("a worker did not end")
+
+    def _rested(self) -> bool:
+        return all(worker.is_finished for worker in self.app.workers)
 
     async def press(self, *keys: str) -> None:
         """Presses keys one by one; they count."""
@@ -104,10 +105,12 @@ OpenApp = Callable[..., AbstractAsyncContextManager[Hands]]
 def opened(store: Path, quick_keys: None) -> OpenApp:
     """Opens the screens: `async with opened(size=(80, 24)) as hands`."""
     @asynccontextmanager
-    async def open_app(size: tuple[int, int] = (80, 24), theme: str = "night", plain: bool = False) -> AsyncIterator[Hands]:
+    async def open_app(size: tuple[int, int] = (80, 24), theme: str = "night",
+                       plain: bool = False) -> AsyncIterator[Hands]:
         app = SabinryApp(lambda: open_desk(store, lambda: TODAY), theme=theme, plain=plain)
         async with app.run_test(size=size) as pilot:
             hands = Hands(app, pilot)
+            await pilot.pause()
             await hands.settle()
             yield hands
     return open_app
@@ -130,6 +133,7 @@ def pictured(store: Path, snap_compare: Picture) -> Picture:
     def compare(*keys: str, size: tuple[int, int] = (80, 24), theme: str = "night") -> bool:
         async def drive(pilot: Pilot[int]) -> None:
             hands = Hands(pilot.app, pilot)
+            await pilot.pause()
             await hands.settle()
             await hands.press(*keys)
             for field in pilot.app.screen.query(Input):

@@ -13,8 +13,8 @@ from tracker.ui.plain import plain_text
 from tracker.ui.themes import DAY, NIGHT
 from tracker.ui.views import VIEWS, view_class
 
-FORBIDDEN = {"ctrl+m", "ctrl+i", "ctrl+h", "ctrl+j", "ctrl+b", "ctrl+a", "ctrl+s", "ctrl+z", "ctrl+enter", "shift+enter", "f1",
-             "f10", "f11"}
+FORBIDDEN = {"ctrl+m", "ctrl+i", "ctrl+h", "ctrl+j", "ctrl+b", "ctrl+a", "ctrl+s", "ctrl+z", "ctrl+enter",
+             "shift+enter", "f1", "f10", "f11"}
 """Keys that a terminal or a multiplexer eats, or sends as another key."""
 CORE = {"today": "Absorption area", "room": "mixing room/high wall", "stock": "wool board 100", "phases": "make-good",
         "sound": "decay time", "diary": "Stopped at the sill"}
@@ -221,6 +221,7 @@ def test_few_colours_keep_the_terminals_own(monkeypatch):
 
 def test_opening_needs_no_view_but_the_first(run_python):
     loaded = run_python("import sys, tracker.ui.app; print(*sorted(sys.modules))").split()
-    for name in ("sqlmodel", "sqlalchemy", "shapely", "numpy", "scipy", "pint", "tracker.ui.screens.room", "tracker.ui.forms.log"):
+    for name in ("sqlmodel", "sqlalchemy", "shapely", "numpy", "scipy", "pint", "tracker.ui.screens.room",
+                 "tracker.ui.forms.log"):
         assert name not in loaded, name
     assert issubclass(SabinryApp, App)

@@ -78,7 +78,8 @@ def test_hatches_differ_by_how_much_they_cover(hatch):
 
 
 def test_labels_do_not_cover_one_another_and_stay_inside():
-    shapes = [Stroke(((0, 0), (10, 10))), Label((5, 5), "first"), Label((5, 5), "second"), Label((10, 10), "at the corner")]
+    shapes = [Stroke(((0, 0), (10, 10))), Label((5, 5), "first"), Label((5, 5), "second"),
+              Label((10, 10), "at the corner")]
     text = "\n".join(_text(draw(shapes, Size(30, 10), margin=Margin(bottom=1))))
     assert "first" in text and "second" not in text and "at the corner" in text
 
@@ -147,7 +148,8 @@ def test_every_role_has_a_style_in_the_sheet():
     sheet = (Path(tracker.ui.__file__).parent / "sabinry.tcss").read_text(encoding="utf-8")
     for name in Inked.COMPONENT_CLASSES:
         assert f".{name} " in sheet, name
-    assert "#" not in "".join(line.split("{", 1)[1] for line in sheet.splitlines() if "{" in line), "colours from the theme only"
+    rules = [line.split("{", 1)[1] for line in sheet.splitlines() if "{" in line]
+    assert not any("#" in rule for rule in rules), "colours from the theme only"
 
 
 def test_figures_are_written_one_way():

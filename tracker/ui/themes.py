@@ -21,7 +21,7 @@ DAY = Theme(
     name="day",
     dark=False,
     background="#f6f1e7", surface="#ece4d4", panel="#ddd1bb", foreground="#1f1b15",
-    primary="#144d7a", secondary="#5f4a25", accent="#f2c14b", success="#2d5a12", warning="#7d4300", error="#9c2310",
+    primary="#144d7a", secondary="#5f4a25", accent="#f2c14b", success="#2d5a12", warning="#6f3b00", error="#9c2310",
     variables={"block-cursor-background": "#cdbd9c", "block-cursor-foreground": "#14110c",
                "input-selection-background": "#144d7a 30%", "border": "#8a7a5e", "border-blurred": "#b7a98c"},
 )

@@ -15,7 +15,7 @@ from tracker.domain.cutting.plans import BoardPlan, BoardStock, Need2, Piece
 from tracker.domain.cutting.sawing import board_cut
 
 Progress = Callable[[float, int], bool | None]
-PIECE_COST = 0.12
+PIECE_COST = 0.2
 """Boards that one more piece to cut and fit is worth: some minutes against the price of a board. Common practice, no
 source."""
 MENDS = 400

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from asyncio import sleep
 from collections.abc import Iterator
 from typing import ClassVar
 
@@ -91,13 +92,12 @@ class LogForm(Form):
 
     def typed(self, name: str) -> None:
         if name in ("done", "spoiled", "used"):
-            self.look_ahead()
+            self.look_ahead(WAIT_S)
 
     @work(exclusive=True, group="preview", exit_on_error=False)
-    async def look_ahead(self) -> None:
+    async def look_ahead(self, wait_s: float = 0.0) -> None:
         """Works out what the entry would use and leave."""
-        from asyncio import sleep
-        await sleep(WAIT_S)
+        await sleep(wait_s)
         if self.choice is None:
             return
         try:

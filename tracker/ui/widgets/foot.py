@@ -54,7 +54,8 @@ class KeyLine(Inked):
         for binding, scope in [*((b, "screen") for b in self._here), *((b, "app") for b in self._everywhere)]:
             if not binding.show or binding.key == "question_mark":
                 continue
-            one = _key(key_name(binding.key), binding.description, f"{scope}.{binding.action}")
+            action = binding.action if binding.action.startswith("app.") else f"{scope}.{binding.action}"
+            one = _key(key_name(binding.key), binding.description, action)
             if width_of(one) > room:
                 break
             shown.append(one)
