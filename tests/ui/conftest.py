@@ -34,7 +34,7 @@ class Hands:
 
     async def settle(self) -> None:
         """Waits until nothing is being read or drawn."""
-        async with asyncio.timeout(10):
+        async with asyncio.timeout(60):
             while not self._rested():
                 while not self._rested():
                     await asyncio.sleep(0.002)
