@@ -40,8 +40,9 @@ def _ring(ring):
     return tuple((x / 1000, y / 1000) for x, y in ring.coords[:-1])
 
 
-def _verify():
-    spec = importlib.util.spec_from_file_location("cutting_verify", Path(__file__).with_name("cutting_verify.py"))
+def load(name):
+    """A module beside this file."""
+    spec = importlib.util.spec_from_file_location(name, Path(__file__).with_name(f"{name}.py"))
     module = importlib.util.module_from_spec(spec)
     spec.loader.exec_module(module)
     return module
@@ -49,7 +50,12 @@ def _verify():
 
 @pytest.fixture(scope="session")
 def verify():
-    return _verify()
+    return load("cutting_verify")
+
+
+@pytest.fixture(scope="session")
+def classes():
+    return load("cutting_classes")
 
 
 @pytest.fixture(params=ROOMS, ids=lambda path: path.stem)

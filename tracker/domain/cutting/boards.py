@@ -6,7 +6,7 @@ import math
 from collections.abc import Callable, Sequence
 
 from tracker.domain.cutting.bounds import least_boards
-from tracker.domain.cutting.layout import lay_out
+from tracker.domain.cutting.layout import lay_out, likely_layouts
 from tracker.domain.cutting.mend import mend
 from tracker.domain.cutting.outlines import area_m2
 from tracker.domain.cutting.packing import Saw, best_fill
@@ -15,7 +15,7 @@ from tracker.domain.cutting.plans import BoardPlan, BoardStock, Need2, Piece
 from tracker.domain.cutting.sawing import board_cut
 
 Progress = Callable[[float, int], bool | None]
-PIECE_COST = 0.2
+PIECE_COST = 0.12
 """Boards that one more piece to cut and fit is worth: some minutes against the price of a board. Common practice, no
 source."""
 MENDS = 400
@@ -39,9 +39,11 @@ def plan_boards(
     `seconds` is the search worth spending, in seconds of an ordinary machine; 0 answers at once. The same input and
     seed give the same plan. `progress(share done, new boards so far)` may return True to stop with the best so far.
     """
-    pieces = [piece for need in needs for piece in lay_out(need, stock)]
-    quick = pack_boards(pieces, stock)
-    if seconds <= 0 or not pieces:
+    if len(needs) == 1:
+        quick = min((pack_boards(pieces, stock) for pieces in likely_layouts(needs[0], stock)), key=_rank)
+    else:
+        quick = pack_boards([piece for need in needs for piece in lay_out(need, stock)], stock)
+    if seconds <= 0 or not quick.pieces:
         return quick
     from tracker.domain.cutting.together import searched_layouts
 
@@ -52,6 +54,10 @@ def plan_boards(
     ):
         plans.append(pack_boards(layout, stock, mends=rounds, seed=seed))
     return min(plans, key=lambda plan: (plan.need + PIECE_COST * len(plan.pieces), plan.need))
+
+
+def _rank(plan: BoardPlan) -> tuple[int, int]:
+    return plan.need, len(plan.pieces)
 
 
 def pack_boards(pieces: Sequence[Piece], stock: BoardStock, *, mends: int = 0, seed: int = 0) -> BoardPlan:

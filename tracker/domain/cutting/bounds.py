@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import math
+from collections import Counter
 from collections.abc import Callable, Sequence
+from itertools import product
 
 from tracker.domain.cutting.packing import Saw
 from tracker.domain.cutting.pairs import Shape
@@ -16,31 +18,26 @@ def least_boards(shapes: Sequence[Shape], saw: Saw) -> int:
     orthogonal packing problems", Math. Methods Oper. Res. 60 (2004); from memory. A piece that may be turned counts at
     the lesser of its two places.
     """
-    sizes = [(s.width, s.height) for s in shapes if s.square]
-    if not sizes:
+    sizes = Counter((s.width, s.height) for s in shapes if s.square)
+    if not sizes or any(long > saw.length or wide > saw.width for _, long, wide in saw.offcuts):
         return 0
-    length, width = saw.length + saw.kerf, saw.width + saw.kerf
-    if any(long > saw.length or wide > saw.width for _, long, wide in saw.offcuts):
-        return 0
-    best = 0
-    for f in SHARES:
-        for g in SHARES:
-            along = {side: f((side + saw.kerf) / length) for size in sizes for side in size}
-            over = {side: g((side + saw.kerf) / width) for size in sizes for side in size}
-            total = sum(_least(w, h, along, over, saw) for w, h in sizes)
-            taken = sum(f((a + saw.kerf) / length) * g((b + saw.kerf) / width) for _, a, b in saw.offcuts)
-            best = max(best, math.ceil(total - taken - 1e-6))
-    return best
+    sides = {side for size in sizes for side in size} | {side for _, *size in saw.offcuts for side in size}
+    along = [{side: f((side + saw.kerf) / (saw.length + saw.kerf)) for side in sides} for f in SHARES]
+    over = [{side: f((side + saw.kerf) / (saw.width + saw.kerf)) for side in sides} for f in SHARES]
+    places = [(*_places(width, height, saw), count) for (width, height), count in sizes.items()]
+    best = 0.0
+    for f, g in product(along, over):
+        total = sum(min(f[a] * g[b], f[c] * g[d]) * count for a, b, c, d, count in places)
+        best = max(best, total - sum(f[long] * g[wide] for _, long, wide in saw.offcuts))
+    return math.ceil(best - 1e-6)
 
 
-def _least(width: int, height: int, along: dict[int, float], over: dict[int, float], saw: Saw) -> float:
-    """The share of a board a piece takes, the lesser of the places it fits in."""
-    shares = []
-    if width <= saw.length and height <= saw.width:
-        shares.append(along[width] * over[height])
-    if saw.turnable and height <= saw.length and width <= saw.width:
-        shares.append(along[height] * over[width])
-    return min(shares, default=0.0)
+def _places(width: int, height: int, saw: Saw) -> tuple[int, int, int, int]:
+    """A piece's sides along and over the board, in the two ways it fits, or the one twice."""
+    plain, turned = (width, height), (height, width)
+    if not saw.turnable or height > saw.length or width > saw.width:
+        return (*plain, *plain)
+    return (*turned, *turned) if width > saw.length or height > saw.width else (*plain, *turned)
 
 
 def _same(share: float) -> float:

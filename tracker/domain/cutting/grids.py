@@ -59,6 +59,29 @@ class Board:
         return self.length * self.width
 
 
+class Row:
+    """A connected stretch of a row: its box, m, its polygon unless it fills the box, and its parts as they are cut."""
+
+    def __init__(self, box: tuple[float, float, float, float], polygon: Polygon | None = None) -> None:
+        self.box = box
+        self.polygon = polygon
+        if polygon is not None and not polygon.interiors and part_of(tuple(polygon.exterior.coords[:-1])).square:
+            self.polygon = None
+        self._parts: dict[tuple[float, float], list[Part]] = {}
+
+    def parts(self, left: float, right: float, board_m2: float) -> list[Part]:
+        """The parts between two places along the row, m."""
+        if (left, right) not in self._parts:
+            low, high = self.box[1], self.box[3]
+            if self.polygon is None:
+                found = [box_part(left, low, right, high)]
+            else:
+                pieces = clip(self.polygon, left, low, right, high)
+                found = [part for piece in pieces for part in parts_of(piece, board_m2)]
+            self._parts[left, right] = found
+        return self._parts[left, right]
+
+
 @dataclass
 class Ground:
     """A region made ready to be laid out many times; remembers its rows."""
@@ -66,7 +89,7 @@ class Ground:
     region: Region
     anchor: Point | None = None
     _frames: dict[bool, list[Polygon]] = field(default_factory=dict)
-    _strips: dict[tuple[bool, float, float], list[Polygon]] = field(default_factory=dict)
+    _rows: dict[tuple[bool, float, float], list[Row]] = field(default_factory=dict)
     _halves: dict[tuple[int, float], tuple[Ground, Ground]] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
@@ -94,17 +117,21 @@ class Ground:
         low, high = (self.box[0], self.box[2]) if upright else (self.box[1], self.box[3])
         return (min(low, self.anchor[0 if upright else 1]) if self.anchor else low), high
 
-    def strip(self, upright: bool, low: float, high: float) -> list[Polygon]:
-        """The region between two row lines, as polygons in row order."""
+    def rows(self, upright: bool, low: float, high: float) -> list[Row]:
+        """The region between two row lines, as connected stretches in row order."""
         key = (upright, low, high)
-        if key not in self._strips:
-            found: list[Polygon] = []
-            for polygon in self.frame(upright):
-                x0, y0, x1, y1 = polygon.bounds
-                if y0 < high and y1 > low:
-                    found += clip(polygon, x0, low, x1, high)
-            self._strips[key] = sorted(found, key=lambda p: p.bounds[0])
-        return self._strips[key]
+        if key not in self._rows:
+            if self.rectangle is not None:
+                x0, y0, x1, y1 = self.rectangle
+                if upright:
+                    x0, y0, x1, y1 = y0, x0, y1, x1
+                within = low < y1 - EPS_M and high > y0 + EPS_M
+                found = [Row((x0, max(low, y0), x1, min(high, y1)))] if within else []
+            else:
+                strips = [one for p in self.frame(upright) for one in clip(p, p.bounds[0], low, p.bounds[2], high)]
+                found = [Row(one.bounds, one) for one in sorted(strips, key=lambda p: p.bounds[0])]
+            self._rows[key] = found
+        return self._rows[key]
 
     def halves(self, axis: int, at: float) -> tuple[Ground, Ground]:
         """The region either side of a line, each ready to be laid out."""
@@ -161,37 +188,17 @@ def lay(ground: Ground, grid: Grid | Split, board: Board) -> list[Part]:
         low, high = ground.halves(grid.axis, grid.at_m)
         return lay(low, grid.low, board) + lay(high, grid.high, board)
     low, high = ground.span(grid.upright)
-    rows = [low, *stops(low, high, board.width, grid.rows, board.sliver), high]
+    lines = [low, *stops(low, high, board.width, grid.rows, board.sliver), high]
     parts: list[Part] = []
     turn = 0
-    for y0, y1 in zip(rows, rows[1:], strict=False):
-        for part, polygon in _row(ground, grid.upright, y0, y1):
-            x0, b0, x1, b1 = part.box
-            places = [x0, *stops(x0, x1, board.length, grid.ends[turn % len(grid.ends)], board.sliver), x1]
+    for y0, y1 in zip(lines, lines[1:], strict=False):
+        for row in ground.rows(grid.upright, y0, y1):
+            left, right = row.box[0], row.box[2]
+            ends = [left, *stops(left, right, board.length, grid.ends[turn % len(grid.ends)], board.sliver), right]
             turn += 1
-            for left, right in zip(places, places[1:], strict=False):
-                if part.square:
-                    parts.append(box_part(left, b0, right, b1))
-                else:
-                    for piece in clip(polygon, left, b0, right, b1):
-                        parts += parts_of(piece, board.area)
+            for start, end in zip(ends, ends[1:], strict=False):
+                parts += row.parts(start, end, board.area)
     return [_upright(part) for part in parts] if grid.upright else parts
-
-
-def _row(ground: Ground, upright: bool, low: float, high: float) -> list[tuple[Part, Polygon | None]]:
-    if ground.rectangle is not None:
-        x0, y0, x1, y1 = ground.rectangle
-        if upright:
-            x0, y0, x1, y1 = y0, x0, y1, x1
-        if low >= y1 - EPS_M or high <= y0 + EPS_M:
-            return []
-        return [(box_part(x0, max(low, y0), x1, min(high, y1)), None)]
-    strips = ground.strip(upright, low, high)
-    return [(part_of(tuple(s.exterior.coords[:-1])) if not s.interiors else _holed(s), s) for s in strips]
-
-
-def _holed(polygon: Polygon) -> Part:
-    return Part(tuple(polygon.exterior.coords[:-1]), polygon.bounds, False)
 
 
 def _upright(part: Part) -> Part:

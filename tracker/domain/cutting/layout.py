@@ -36,7 +36,16 @@ def lay_out(
     anchor = anchor or need.anchor_m
     if grid is not None:
         return named(need.bay, lay(Ground(need.infill, anchor), grid, board))
-    return named(need.bay, _best(need.infill, anchor, board, stock.turnable))
+    return named(need.bay, _ranked(need.infill, anchor, board, stock.turnable)[0][2])
+
+
+def likely_layouts(need: Need2, stock: BoardStock) -> list[tuple[Piece, ...]]:
+    """The few layouts of one bay worth packing, m, the likely best first; those with needless slivers left out."""
+    if need.pieces is not None:
+        return [need.pieces]
+    board = Board(stock.length_m, stock.width_m, MIN_SLIVER_M, HAIRLINE_M)
+    ranked = _ranked(need.infill, need.anchor_m, board, stock.turnable)
+    return [named(need.bay, parts) for faults, _, parts in ranked if faults == ranked[0][0]]
 
 
 def named(bay: str, parts: Iterable[Part]) -> tuple[Piece, ...]:
@@ -46,11 +55,14 @@ def named(bay: str, parts: Iterable[Part]) -> tuple[Piece, ...]:
 
 
 @lru_cache(maxsize=1024)
-def _best(region: Region, anchor: Point | None, board: Board, turnable: bool) -> tuple[Part, ...]:
+def _ranked(
+    region: Region, anchor: Point | None, board: Board, turnable: bool
+) -> list[tuple[tuple[int, int], float, tuple[Part, ...]]]:
+    """The simple layouts with their faults and cost, best first."""
     ground = Ground(region, anchor)
-    grids = simple_grids(ground, board, turnable)
-    laid = (tuple(lay(ground, grid, board)) for grid in grids)
-    return min(laid, key=lambda parts: (faults_of(parts, ground, board), cost_of(parts, board)))
+    laid = [tuple(lay(ground, grid, board)) for grid in simple_grids(ground, board, turnable)]
+    ranked = [(faults_of(parts, ground, board), cost_of(parts, board), parts) for parts in laid]
+    return sorted(ranked, key=lambda one: one[:2])
 
 
 def simple_grids(ground: Ground, board: Board, turnable: bool) -> list[Grid]:

@@ -33,10 +33,20 @@ class Option:
         return len(self.parts)
 
 
-def options_of(region: Region, board: Board, turnable: bool, leads: tuple[float, ...]) -> tuple[Option, ...]:
-    """Distinct layouts of a region without needless slivers, likely cheapest first; `leads` are lengths (m) to try."""
+def options_of(
+    region: Region, board: Board, turnable: bool, leads: tuple[float, ...], most: int
+) -> tuple[Option, ...]:
+    """Distinct layouts of a region without needless slivers, likely cheapest first.
+
+    `leads` are lengths (m) to begin rows with; at most `most` layouts are weighed.
+    """
+    return _options(at_origin(region), board, turnable, leads, most)
+
+
+def at_origin(region: Region) -> Region:
+    """A region moved so that the box around it begins at (0, 0); bays alike become the same."""
     left, low = corner_of(region)
-    return _options(moved(region, -left, -low), board, turnable, leads)
+    return moved(region, -left, -low)
 
 
 def corner_of(region: Region) -> Point:
@@ -55,16 +65,20 @@ def moved(region: Region, dx: float, dy: float) -> Region:
 
 
 @lru_cache(maxsize=512)
-def _options(region: Region, board: Board, turnable: bool, leads: tuple[float, ...]) -> tuple[Option, ...]:
+def _options(
+    region: Region, board: Board, turnable: bool, leads: tuple[float, ...], most: int
+) -> tuple[Option, ...]:
     ground = Ground(region)
     found: dict[tuple, tuple[tuple[int, int], Option]] = {}
-    for upright in (False, True) if turnable else (False,):
-        for grid in _grids(ground, board, upright, leads):
-            parts = tuple(lay(ground, grid, board))
-            option = _option(parts, board)
-            key = (option.whole, tuple(sorted(option.square)), tuple(sorted(s.ring for s in option.slanted)))
-            if key not in found:
-                found[key] = (faults_of(parts, ground, board), option)
+    ways = itertools.product((False, True) if turnable else (False,), (_grids, _splits))
+    kinds = [kind(ground, board, upright, leads) for upright, kind in ways]
+    in_turn = (grid for lot in itertools.zip_longest(*kinds) for grid in lot if grid is not None)
+    for grid in itertools.islice(in_turn, most):
+        parts = tuple(lay(ground, grid, board))
+        option = _option(parts, board)
+        key = (option.whole, tuple(sorted(option.square)), tuple(sorted(s.ring for s in option.slanted)))
+        if key not in found:
+            found[key] = (faults_of(parts, ground, board), option)
     least = min(faults for faults, _ in found.values())
     good = [option for faults, option in found.values() if faults == least]
     cheap = sorted(good, key=lambda option: option.cost)
@@ -87,16 +101,14 @@ def _grids(ground: Ground, board: Board, upright: bool, leads: Sequence[float]) 
         long = [lead for lead in leads if board.sliver <= lead <= board.length]
         ends += [(lead,) for lead in (long[:6] if plain else long[:2])]
         ends += [("low", lead) for lead in (long[:4] if plain else ())]
-    for row in rows:
-        for end in ends:
-            yield Grid(upright, row, end)
-    yield from _splits(ground, board, upright, [row for row in rows if row != "half"][:4], ends[:3])
+    for at in range(len(rows) + len(ends)):
+        yield from (Grid(upright, rows[i], ends[at - i]) for i in range(len(rows)) if 0 <= at - i < len(ends))
 
 
-def _splits(
-    ground: Ground, board: Board, upright: bool, rows: Sequence[Lead], ends: Sequence[tuple[Lead, ...]]
-) -> Iterable[Split]:
+def _splits(ground: Ground, board: Board, upright: bool, leads: Sequence[float]) -> Iterable[Split]:
     """Whole lengths of board one way, the rest of the bay across: fewer pieces where the rest is narrow."""
+    rows: list[Lead] = ["low", "mid", *leads[:1]] if ground.rectangle is not None else ["low", "high", "mid"]
+    ends: list[tuple[Lead, ...]] = [("low",), ("mid",)] if ground.rectangle is not None else [("low",), ("high",)]
     axis = 1 if upright else 0
     low, high = ground.box[axis], ground.box[axis + 2]
     count = math.floor((high - low) / board.length + EPS_M)

@@ -66,6 +66,10 @@ WAYS = tuple((order, split) for order in ORDERS for split in ("large", "long"))
 """Orders with ways to saw what is left of a panel: into the largest rest, or along the longer side."""
 
 
+MANY = 600
+"""Blocks above which one filling is enough."""
+
+
 def fill(blocks: Sequence[Block], saw: Saw, way: tuple[str, str]) -> list[Filled]:
     """Every block on a board: offcuts first where they fit, then boards begun, then a new one.
 
@@ -149,5 +153,5 @@ def worth(boards: Sequence[Filled]) -> tuple[int, int, int]:
 
 
 def best_fill(blocks: Sequence[Block], saw: Saw, ways: Sequence[tuple[str, str]] = WAYS) -> list[Filled]:
-    """The best of the quick fillings."""
-    return min((fill(blocks, saw, way) for way in ways), key=worth)
+    """The best of the quick fillings; of very many blocks only the first way is tried."""
+    return min((fill(blocks, saw, way) for way in (ways if len(blocks) <= MANY else ways[:1])), key=worth)

@@ -8,18 +8,22 @@ import numpy as np
 
 from tracker.domain.cutting.grids import Board
 from tracker.domain.cutting.layout import HAIRLINE_M, MIN_SLIVER_M, lay_out, named
-from tracker.domain.cutting.options import Option, corner_of, options_of, useful_leads
+from tracker.domain.cutting.options import Option, at_origin, corner_of, options_of, useful_leads
 from tracker.domain.cutting.outlines import Part
 from tracker.domain.cutting.packing import Saw
 from tracker.domain.cutting.pairs import UM, blocks_of, shape_of
 from tracker.domain.cutting.plans import BoardStock, Need2, Piece
 from tracker.domain.cutting.search import Weigher, search
 
-WORK = 4000.0
+WEIGHED = 1000
+"""Layouts of single bays weighed beforehand for each second of search, shared out over bays that differ."""
+LEAST_WEIGHED, MOST_WEIGHED = 6, 150
+"""Fewest and most of them for one bay."""
+WORK = 2400.0
 """Part boards weighed in a round, times rounds, for each second of search on an ordinary machine."""
 STEADY = 30
 """Part boards' worth of work in a round whatever the bays."""
-LAYOUTS = 3
+LAYOUTS = 2
 """Layouts handed on to be packed with care."""
 
 
@@ -40,7 +44,9 @@ def searched_layouts(
     if not open_needs:
         return
     leads = useful_leads([need.infill for need in open_needs], board)
-    options = [options_of(need.infill, board, stock.turnable, leads) for need in open_needs]
+    kinds = len({at_origin(need.infill) for need in open_needs})
+    most = min(MOST_WEIGHED, max(LEAST_WEIGHED, int(seconds * WEIGHED / kinds)))
+    options = [options_of(need.infill, board, stock.turnable, leads, most) for need in open_needs]
     fixed = [piece for pieces in settled.values() for piece in pieces]
     weigher = Weigher(options, saw, stock.flippable, _sizes(fixed, saw, stock.flippable), piece_cost)
     pieces = sum(len(some[0].square) + len(some[0].slanted) for some in options) + len(fixed)
