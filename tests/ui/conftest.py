@@ -34,7 +34,8 @@ class Hands:
 
     async def settle(self) -> None:
         """Waits until nothing is being read or drawn."""
-        async with asyncio.timeout(60):
+        async with asyncio.timeout(10):
+            await self.pilot.pause()
             while not self._rested():
                 while not self._rested():
                     await asyncio.sleep(0.002)
@@ -110,7 +111,6 @@ def opened(store: Path, quick_keys: None) -> OpenApp:
         app = SabinryApp(lambda: open_desk(store, lambda: TODAY), theme=theme, plain=plain)
         async with app.run_test(size=size) as pilot:
             hands = Hands(app, pilot)
-            await pilot.pause()
             await hands.settle()
             yield hands
     return open_app
@@ -133,7 +133,6 @@ def pictured(store: Path, snap_compare: Picture) -> Picture:
     def compare(*keys: str, size: tuple[int, int] = (80, 24), theme: str = "night") -> bool:
         async def drive(pilot: Pilot[int]) -> None:
             hands = Hands(pilot.app, pilot)
-            await pilot.pause()
             await hands.settle()
             await hands.press(*keys)
             for field in pilot.app.screen.query(Input):

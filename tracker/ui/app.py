@@ -8,6 +8,7 @@ from concurrent.futures import ThreadPoolExecutor
 from datetime import date
 from functools import partial
 from importlib import import_module
+from pathlib import Path
 from typing import TYPE_CHECKING, Any, ClassVar, TypeVar
 
 from textual import work
@@ -44,7 +45,7 @@ class SabinryApp(App[int]):
     """The screens over one store; `desk` may be a function that opens it, so that the first picture need not wait."""
 
     TITLE = "Sabinry"
-    CSS_PATH = "sabinry.tcss"
+    CSS_PATH = Path(__file__).with_name("sabinry.tcss")
     COMMANDS: ClassVar[set[Any]] = {_palette}
     MODES: ClassVar[dict[str, Any]] = {view.id: partial(lambda name: view_class(name)(), view.id) for view in VIEWS}
     DEFAULT_MODE = "today"
@@ -166,8 +167,16 @@ class SabinryApp(App[int]):
     def get_system_commands(self, screen: Screen[Any]) -> Iterable[SystemCommand]:
         yield SystemCommand("App: light or dark", "Changes between the dark and the light look", self.action_theme)
 
+    def _fatal_error(self) -> None:
+        # Private in Textual, touched only here: its own report prints local variables, and with them a person's notes.
+        from rich.console import Group
+        from rich.traceback import Traceback
+        sentence = "Sabinry stopped on a fault of its own. Everything up to the last step is saved."
+        self._exit_renderables.append(Group(Traceback(show_locals=False), sentence))
+        self._close_messages_no_wait()
+
     async def on_unmount(self) -> None:
-        if self._desk is not None:
+        if self._desk is not None and callable(self._desk_or_opener):
             await self.db(lambda desk: desk.close())
         self._pool.shutdown(wait=False)
 
@@ -181,7 +190,7 @@ FORMS = {
 
 
 def run(desk: Desk | Callable[[], Desk]) -> int:
-    """Opens the screens on a store and returns the exit status."""
+    """Opens the screens on a store and returns the exit status; a store the screens opened they close."""
     app = SabinryApp(desk)
     app.run()
     if app.unusable:

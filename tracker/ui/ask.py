@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from tracker.domain.errors import Refused
+
 if TYPE_CHECKING:
     from tracker.services import answers
     from tracker.services.desk import Desk
@@ -39,9 +41,13 @@ def movements(desk: Desk, item: str) -> tuple[answers.MovementView, ...]:
 
 
 def place_order(desk: Desk, item: str, quantity: str, due: str) -> answers.Outcome:
-    from tracker.measures import read_date
+    from tracker.measures import MeasureError, read_date
     from tracker.services import stock
-    return stock.place_order(desk, item, quantity, read_date(due, desk.today(), what="due") if due else None)
+    try:
+        when = read_date(due, desk.today(), what="due") if due else None
+    except MeasureError as error:
+        raise Refused(str(error)) from error
+    return stock.place_order(desk, item, quantity, when)
 
 
 def take_delivery(desk: Desk, item: str, quantity: str, lot: str | None) -> answers.Outcome:

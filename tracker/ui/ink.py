@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import textwrap
 from collections.abc import Callable, Iterable
-from typing import Any, ClassVar
+from typing import Any
 
 from rich.cells import cell_len, set_cell_size
 from rich.segment import Segment
@@ -13,13 +13,11 @@ from textual.geometry import Size
 from textual.strip import Strip
 from textual.widget import Widget
 
+from tracker.ui.inks import inks_of
+
 Span = tuple[str, str]
 """(text, role) or, with an action after the role, `role@action`."""
 Line = tuple[Span, ...]
-
-ROLES = ("plain", "muted", "strong", "title", "accent", "rule", "note", "ready", "short", "order", "waiting", "way",
-         "done", "installed", "covered", "lack", "tape", "tape-name", "tape-now", "cursor", "track", "infill",
-         "fabric", "edge", "aim")
 
 
 def spans(*parts: Span | str) -> Line:
@@ -60,12 +58,10 @@ def wrapped(text: str, role: str, width: int, lead: Line = ()) -> list[Line]:
 class Inked(Widget):
     """A widget that draws lines of spans."""
 
-    COMPONENT_CLASSES: ClassVar[set[str]] = {f"ink--{role}" for role in ROLES}
-
-    def ink(self, role: str) -> Style:
-        """The theme's style for a role; `role@action` also runs an action when clicked."""
+    def ink(self, role: str, base: Style) -> Style:
+        """The look's style for a role on the widget's ground; `role@action` also runs an action when clicked."""
         name, _, action = role.partition("@")
-        style = self.get_component_rich_style(f"ink--{name}")
+        style = base + inks_of(self.app)[name]
         return style + Style.from_meta({"@click": action}) if action else style
 
     def paint(self, line: Line, width: int, under: Style | None = None) -> Strip:
@@ -73,8 +69,9 @@ class Inked(Widget):
         segments: list[Segment] = []
         left = width
         over = width_of(line) > width
+        base = self.rich_style
         for text, role in line:
-            style = self.ink(role)
+            style = self.ink(role, base)
             if under is not None:
                 style = style + under
             size = cell_len(text)
@@ -85,7 +82,7 @@ class Inked(Widget):
             segments.append(Segment(text, style))
             left -= size
         if left > 0:
-            blank = self.rich_style if under is None else self.rich_style + under
+            blank = base if under is None else base + under
             segments.append(Segment(" " * left, blank))
         return Strip(segments, width)
 

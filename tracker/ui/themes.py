@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 from collections.abc import Container
 
+from textual.color import Color
 from textual.theme import Theme
 
 NIGHT = Theme(
@@ -30,9 +31,14 @@ DAY = Theme(
 
 def tape_colours(theme: Theme) -> dict[str, str]:
     """The colours of the tape along the top, worked out for a look that does not set them."""
-    ground, ink = ("ansi_yellow", "ansi_black") if theme.ansi else (theme.accent or theme.primary, "auto 95%")
+    ground, ink = ("ansi_yellow", "ansi_black") if theme.ansi else _ground_and_ink(theme)
     return {"tape": ground, "tape-ink": ink, "tape-now": theme.background or "black",
             "tape-now-ink": theme.foreground or "white"}
+
+
+def _ground_and_ink(theme: Theme) -> tuple[str, str]:
+    ground = theme.accent or theme.primary
+    return ground, Color.parse(ground).get_contrast_text(1.0).hex
 
 
 _FEW_COLOURS = ("linux", "vt100", "vt220", "ansi", "cygwin", "xterm-16color", "xterm-color", "xterm")

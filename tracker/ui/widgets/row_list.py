@@ -16,6 +16,7 @@ from textual.scroll_view import ScrollView
 from textual.strip import Strip
 
 from tracker.ui.ink import Inked, Line
+from tracker.ui.inks import inks_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -178,5 +179,5 @@ class RowList(Inked, ScrollView, can_focus=True):
         return self.paint((mark, *row.draw(width - 1)), width, self._under() if here else None)
 
     def _under(self) -> Style:
-        under = self.get_component_rich_style("ink--cursor")
+        under = inks_of(self.app)["cursor"]
         return Style(bgcolor=under.bgcolor, bold=True) if self.has_focus else Style(bold=True)

@@ -26,7 +26,7 @@ def caption(room: RoomSound, number: int, count: int, area: bool, width: int) ->
 
 def sound_lines(room: RoomSound, area: bool, width: int) -> list[Line]:
     """The figures beneath the chart."""
-    cell = 7 if width < 90 else 9
+    cell = 7 if width < 100 else 12
     name = min(24, width - 6 * cell - 2)
     lines: list[Line] = [_line("", [f"{band // 1000}k" if band >= 1000 else str(band) for band in BANDS_HZ], name, cell,
                                "title")]
@@ -38,14 +38,13 @@ def sound_lines(room: RoomSound, area: bool, width: int) -> list[Line]:
         inside = [state == "now" and band in room.in_target for band in BANDS_HZ]
         words = [f"{figure:.2f}" + ("x" if hit else "") for figure, hit in zip(found.sabine_s, inside, strict=True)]
         lines.append(_line(state, words, name, cell, role))
-        if state == "now" and width >= 60:
-            span = [f"{low:.2f}-{high:.2f}"[:cell + 3] for low, high in zip(found.low_s, found.high_s, strict=True)]
-            if cell >= 9:
-                lines.append(_line("  over the models", span, name, cell, "muted"))
+        if state == "now" and cell >= 12:
+            span = [f"{low:.2f}-{high:.2f}" for low, high in zip(found.low_s, found.high_s, strict=True)]
+            lines.append(_line("  over the models", span, name, cell, "muted"))
     if room.target is not None and not area:
         span = [f"{low:.2f}-{_high(high)}" for low, high in zip(room.target.low_s, room.target.high_s, strict=True)]
         short = [f"<{_high(high)}" for high in room.target.high_s]
-        lines.append(_line(f"target {room.target.name}", span if cell >= 9 else short, name, cell, "aim"))
+        lines.append(_line(f"target {room.target.name}", span if cell >= 12 else short, name, cell, "aim"))
         hits = len(room.in_target)
         lines.append(spans((f" {hits} of {len(BANDS_HZ)} bands are inside the target now, marked x", "muted")))
     lines += heading("Gain of each phase, m2", width, spans(("installed of planned", "muted")), space=False)
