@@ -27,11 +27,7 @@ def open_screens(path: Path) -> int:
     # The one way from the command line to the screens, taken late: a verb never pays for Textual.
     from tracker.ui.app import run
 
-    desk = open_desk(path)
-    try:
-        return run(desk)
-    finally:
-        desk.close()
+    return run(lambda: open_desk(path))
 
 
 def demo(

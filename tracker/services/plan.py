@@ -4,14 +4,13 @@ from __future__ import annotations
 
 from math import ceil
 
-from tracker.domain.cutting.boards import Progress
 from tracker.domain.cutting.plans import BoardCut
 from tracker.domain.site import STEPS, Item
 from tracker.domain.work.allotment import Allotment
 from tracker.domain.work.material import all_material
 from tracker.domain.work.order import order_of_work
 from tracker.domain.work.planning import WorkPlan, plan_work
-from tracker.domain.work.progress import Progress as Done
+from tracker.domain.work.progress import Progress
 from tracker.domain.work.targets import Target, find_target, whole_site
 from tracker.measures import factor
 from tracker.services.allotment import allot
@@ -31,16 +30,11 @@ from tracker.services.answers import (
 )
 from tracker.services.desk import Desk, Standing
 
-SEARCH_S = 2.0
-"""Time to look for a better board plan when one is asked for."""
-
-
-def take_off(desk: Desk, target: str | None = None, everything: bool = False, *, seconds: float = 0.0,
-             progress: Progress | None = None) -> TakeOff:
+def take_off(desk: Desk, target: str | None = None, everything: bool = False) -> TakeOff:
     """What remains of the target, or all of it as if nothing were done, planned as one."""
     now = desk.standing()
     found = whole_site(now.site) if target is None else find_target(now.site, target)
-    plan = _plan(now, found, everything, seconds, progress)
+    plan = _plan(now, found, everything)
     return TakeOff(
         site=now.site.name, target=None if target is None else found.name, items=_lines(now, plan),
         boards=tuple(_board(board) for boards in plan.boards for board in boards.boards),
@@ -55,17 +49,12 @@ def take_off(desk: Desk, target: str | None = None, everything: bool = False, *,
                                    for strip in roll.strips)) for roll in plan.rolls))
 
 
-def _plan(now: Standing, target: Target, everything: bool, seconds: float,
-          progress: Progress | None) -> WorkPlan:
+def _plan(now: Standing, target: Target, everything: bool) -> WorkPlan:
     shared = allot(now)
     if everything:
-        materials = all_material(now.site, shared.shapes, target.units, Done(), STEPS)
-        return plan_work(now.site, materials, (), seconds=seconds, progress=progress)
-    units = tuple(unit for unit in target.units if not now.progress.done(now.site, unit.key))
-    if seconds <= 0:
-        return shared.share_of(units).plan
-    materials = all_material(now.site, shared.shapes, units, now.progress, STEPS)
-    return plan_work(now.site, materials, shared.pool_before(units).free_offcuts(), seconds=seconds, progress=progress)
+        materials = all_material(now.site, shared.shapes, target.units, Progress(), STEPS)
+        return plan_work(now.site, materials, ())
+    return shared.share_of(target.units).plan
 
 
 def _lines(now: Standing, plan: WorkPlan) -> tuple[NeedLine, ...]:

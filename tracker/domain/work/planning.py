@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 
-from tracker.domain.cutting.boards import Progress, plan_boards
+from tracker.domain.cutting.boards import plan_boards
 from tracker.domain.cutting.plans import (
     BoardPlan,
     BoardStock,
@@ -58,11 +58,10 @@ class WorkPlan:
         return frozenset(offcut for plan in self.items.values() for offcut in plan.offcuts)
 
 
-def plan_work(site: Site, materials: Iterable[Material], offcuts: tuple[Offcut, ...], *, seconds: float = 0.0,
-              progress: Progress | None = None) -> WorkPlan:
+def plan_work(site: Site, materials: Iterable[Material], offcuts: tuple[Offcut, ...]) -> WorkPlan:
     """A plan for all the material together: offcuts first, then new boards, sticks and roll.
 
-    seconds: time to look for a better board plan; 0 answers at once. Quantities in each item's unit.
+    Quantities in each item's unit.
     Source: definition (each piece from one board, stick or roll; the parts of `cutting` say how).
     """
     infill, sticks, cloths = defaultdict(list), defaultdict(list), defaultdict(list)
@@ -82,7 +81,7 @@ def plan_work(site: Site, materials: Iterable[Material], offcuts: tuple[Offcut, 
     rack = defaultdict(list)
     for offcut in offcuts:
         rack[offcut.item].append(offcut)
-    board_plans = [_boards(site.item[item], tuple(needs), tuple(rack[item]), seconds, progress)
+    board_plans = [_boards(site.item[item], tuple(needs), tuple(rack[item]))
                    for item, needs in infill.items()]
     stick_plans = [_sticks(site.item[item], tuple(pieces), tuple(rack[item]))
                    for item, pieces in sticks.items()]
@@ -106,19 +105,12 @@ def _used(sources: Iterable[str]) -> tuple[str, ...]:
 
 
 @lru_cache(maxsize=4096)
-def _quick_boards(needs: tuple[Need2, ...], stock: BoardStock) -> BoardPlan:
-    return plan_boards(needs, stock)
-
-
-def _boards(item: Item, needs: tuple[Need2, ...], rack: tuple[Offcut, ...], seconds: float,
-            progress: Progress | None) -> BoardPlan:
+def _boards(item: Item, needs: tuple[Need2, ...], rack: tuple[Offcut, ...]) -> BoardPlan:
     stock = BoardStock(
         item=item.name, length_m=item.length_m or 0, width_m=item.width_m or 0, kerf_m=item.kerf_m,
         turnable=item.turnable, waste_below_m=item.waste_below_m,
         offcuts=tuple(Offcut2(one.id, one.length_m, one.width_m) for one in rack if one.width_m))
-    if seconds <= 0:
-        return _quick_boards(needs, stock)
-    return plan_boards(needs, stock, seconds=seconds, progress=progress)
+    return plan_boards(needs, stock)
 
 
 @lru_cache(maxsize=4096)
