@@ -30,6 +30,7 @@ from tracker.services.answers import (
 )
 from tracker.services.desk import Desk, Standing
 
+
 def take_off(desk: Desk, target: str | None = None, everything: bool = False) -> TakeOff:
     """What remains of the target, or all of it as if nothing were done, planned as one."""
     now = desk.standing()
