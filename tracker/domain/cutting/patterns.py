@@ -9,8 +9,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from tracker.domain.cutting.arcflow import arc_flow
+from tracker.domain.cutting.bars import UM, Stick
 from tracker.domain.cutting.plans import StickPart, StickStock
-from tracker.domain.cutting.sticks import UM, Stick
 
 STEP = 100
 """Lengths are reckoned in tenths of a millimetre (um): parts up and sticks down, the other way for the bound."""

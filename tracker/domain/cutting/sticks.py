@@ -5,32 +5,12 @@ from __future__ import annotations
 import math
 from bisect import bisect_left, insort
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
 
+from tracker.domain.cutting.bars import UM, Stick
 from tracker.domain.cutting.plans import StickCut, StickPart, StickPiece, StickPlan, StickStock
 
-UM = 1_000_000
 LEAST_PART_M = 0.3
 """No splice lies nearer than this to the end of a run. Common practice, no source."""
-
-
-@dataclass(slots=True)
-class Stick:
-    """A stick being cut, um: where it comes from, its length, and its parts with the length each takes."""
-
-    source: str
-    length: int
-    parts: list[StickPart] = field(default_factory=list)
-    used: int = 0
-
-    def take(self, part: StickPart, kerf: int) -> None:
-        """Cut a part off what is left; the last cut may fall off the end."""
-        self.parts.append(part)
-        self.used += round(part.length_m * UM) + kerf
-
-    @property
-    def left(self) -> int:
-        return max(0, self.length - self.used)
 
 
 def plan_sticks(pieces: Sequence[StickPiece], stock: StickStock, *, exact: bool = False) -> StickPlan:

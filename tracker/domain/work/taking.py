@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
@@ -17,6 +18,7 @@ from tracker.domain.work.planning import WorkPlan
 from tracker.domain.work.progress import CutPiece
 
 _SLACK = 1e-9
+_PART_NUMBER = re.compile(r"\.\d+$")
 Cut = TypeVar("Cut", BoardCut, StickCut)
 
 
@@ -96,15 +98,20 @@ def _infill_pieces(plan: BoardPlan, boards: Iterable[BoardCut], step: Step) -> I
 
 
 def _track_pieces(plan: StickPlan, sticks: tuple[StickCut, ...], step: Step) -> Iterator[CutPiece]:
-    # A run spliced from two sticks is up only when both its parts are.
-    left_over = {cut.piece for stick in plan.sticks if stick not in sticks for cut in stick.cuts}
+    # A run spliced from two sticks is up only when all its parts are.
+    left_over = {_run_of(cut.piece) for stick in plan.sticks if stick not in sticks for cut in stick.cuts}
     lengths: dict[str, float] = defaultdict(float)
     for stick in sticks:
         for cut in stick.cuts:
-            lengths[cut.piece] += cut.length_m
+            lengths[_run_of(cut.piece)] += cut.length_m
     for name, length_m in lengths.items():
         if name not in left_over:
             yield CutPiece(name, step, length_m=length_m)
+
+
+def _run_of(piece: str) -> str:
+    """The run a part belongs to: parts of a spliced run are numbered behind its mark."""
+    return _PART_NUMBER.sub("", piece)
 
 
 def _cloth_pieces(plan: RollPlan, step: Step) -> Iterator[CutPiece]:
