@@ -33,13 +33,15 @@ class Hands:
         self.pressed = 0
 
     async def settle(self) -> None:
-        """Waits until nothing is being read or drawn."""
-        async with asyncio.timeout(10):
+        """Waits until nothing is being read and two pictures in a row are the same."""
+        async with asyncio.timeout(60):
             await self.pilot.pause()
-            while not self._rested():
+            before, picture = None, self.app.export_screenshot()
+            while not self._rested() or picture != before:
                 while not self._rested():
                     await asyncio.sleep(0.002)
                 await self.pilot.pause()
+                before, picture = picture, self.app.export_screenshot()
 
     def _rested(self) -> bool:
         return all(worker.is_finished for worker in self.app.workers)
