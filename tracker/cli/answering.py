@@ -8,7 +8,6 @@ from typing import Annotated, Any, TypeVar
 
 import typer
 
-from tracker.report.text import show
 from tracker.services.answers import Outcome, as_json
 
 Answer = TypeVar("Answer")
@@ -17,6 +16,8 @@ AsJson = Annotated[bool, typer.Option("--json", help="Answer as JSON, in SI unit
 
 def answer(value: Answer, as_text: Callable[[Answer], Any], *, json_wanted: bool) -> None:
     """Prints an answer the way it was asked for."""
+    from tracker.report.text import show
+
     if json_wanted:
         typer.echo(json.dumps(as_json(value), ensure_ascii=False))
     else:

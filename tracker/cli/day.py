@@ -9,9 +9,6 @@ import typer
 from tracker.cli.answering import tell
 from tracker.cli.choices import StepName, read_pair
 from tracker.cli.store_choice import desk_of
-from tracker.services.diary import DayWords, correct_entry, log_words
-from tracker.services.measuring import measure_again
-from tracker.services.undo import undo_last
 
 Text = Annotated[str | None, typer.Option(show_default=False)]
 
@@ -39,6 +36,8 @@ def log(
                                                 "was.", show_default=False)] = None,
 ) -> None:
     """Write a diary entry: what was done, hours, stock used and spoiled, a note, a lesson."""
+    from tracker.services.diary import DayWords, correct_entry, log_words
+
     words = DayWords(
         target=target, step=None if step is None else step.value, done=done, hours=hours,
         used=None if used is None else tuple(read_pair(one, "--used") for one in used),
@@ -50,6 +49,8 @@ def log(
 
 def undo(context: typer.Context) -> None:
     """Take back the last change, whatever it was."""
+    from tracker.services.undo import undo_last
+
     with desk_of(context) as desk:
         tell(undo_last(desk))
 
@@ -63,5 +64,7 @@ def tape(
     = False,
 ) -> None:
     """Measure a plane or a bay again."""
+    from tracker.services.measuring import measure_again
+
     with desk_of(context) as desk:
         tell(measure_again(desk, target, dict(read_pair(one, "tape") for one in readings), fitted))

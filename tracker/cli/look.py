@@ -1,4 +1,7 @@
-"""Verbs that only read: status, check, need, buy, stock, diary and sound."""
+"""Verbs that only read: status, check, need, buy, stock, diary and sound.
+
+Each imports its own service when it runs: a check on the ladder does not wait for the rest.
+"""
 
 from __future__ import annotations
 
@@ -9,17 +12,6 @@ import typer
 from tracker.cli.answering import AsJson, answer
 from tracker.cli.choices import StepName, read_day
 from tracker.cli.store_choice import desk_of
-from tracker.report.diary_text import diary_text
-from tracker.report.overview_text import check_text, status_text
-from tracker.report.plan_text import need_text, shopping_text
-from tracker.report.sound_text import sound_text
-from tracker.report.stock_text import stock_text
-from tracker.services.diary import read_diary
-from tracker.services.overview import status as read_status
-from tracker.services.plan import shopping, take_off
-from tracker.services.readiness import check_start
-from tracker.services.sound import sound_report
-from tracker.services.stock import stock as read_stock
 
 NO = 1
 Target = Annotated[str, typer.Argument(help="plane/bay, a plane, a phase's or a room's name.")]
@@ -34,6 +26,9 @@ def register(app: typer.Typer) -> None:
 
 def status(context: typer.Context, json: AsJson = False) -> None:
     """Phases, their meters, what blocks each, and what is next."""
+    from tracker.report.overview_text import status_text
+    from tracker.services.overview import status as read_status
+
     with desk_of(context) as desk:
         answer(read_status(desk), status_text, json_wanted=json)
 
@@ -43,6 +38,9 @@ def check(
     step: Annotated[StepName | None, typer.Option(help="Only this step.", show_default=False)] = None,
 ) -> None:
     """Can it be started now, and if not, why not? Ends with 1 where the answer is no."""
+    from tracker.report.overview_text import check_text
+    from tracker.services.readiness import check_start
+
     with desk_of(context) as desk:
         found = check_start(desk, target, None if step is None else step.value)
         answer(found, lambda one: check_text(one, desk.standing().site.unit), json_wanted=json)
@@ -55,6 +53,9 @@ def need(
     everything: Annotated[bool, typer.Option("--all", help="The whole of it, as if nothing were done.")] = False,
 ) -> None:
     """Take-off and cutting plan of what remains to be done."""
+    from tracker.report.plan_text import need_text
+    from tracker.services.plan import take_off
+
     with desk_of(context) as desk:
         answer(take_off(desk, target, everything), lambda one: need_text(one, desk.standing().site.unit),
                json_wanted=json)
@@ -62,12 +63,18 @@ def need(
 
 def buy(context: typer.Context, target: SomeTarget = None, json: AsJson = False) -> None:
     """What to order, in packs, with cost."""
+    from tracker.report.plan_text import shopping_text
+    from tracker.services.plan import shopping
+
     with desk_of(context) as desk:
         answer(shopping(desk, target), lambda one: shopping_text(one, desk.standing().site.unit), json_wanted=json)
 
 
 def stock(context: typer.Context, json: AsJson = False) -> None:
     """On hand, offcuts, held, needed, on order and short of every item."""
+    from tracker.report.stock_text import stock_text
+    from tracker.services.stock import stock as read_stock
+
     with desk_of(context) as desk:
         answer(read_stock(desk), lambda one: stock_text(one, desk.standing().site.unit), json_wanted=json)
 
@@ -79,6 +86,9 @@ def diary(
     lessons: Annotated[bool, typer.Option("--lessons", help="Only what was learned.")] = False,
 ) -> None:
     """Read and search the diary."""
+    from tracker.report.diary_text import diary_text
+    from tracker.services.diary import read_diary
+
     with desk_of(context) as desk:
         found = read_diary(desk, " ".join(words or ()), None if since is None else read_day(since, desk.today()),
                            lessons)
@@ -87,5 +97,8 @@ def diary(
 
 def sound(context: typer.Context, json: AsJson = False) -> None:
     """Absorption area and decay time: bare, now, planned, and after each phase."""
+    from tracker.report.sound_text import sound_text
+    from tracker.services.sound import sound_report
+
     with desk_of(context) as desk:
         answer(sound_report(desk), lambda one: sound_text(one, desk.standing().site.unit), json_wanted=json)

@@ -4,17 +4,14 @@ from __future__ import annotations
 
 import tempfile
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from tracker.cli.store_choice import store_of
-from tracker.report.overview_text import status_text
-from tracker.report.text import show
-from tracker.services.demo import build_demo
-from tracker.services.desk import open_desk
-from tracker.services.overview import status
-from tracker.services.setup import new_site
+
+if TYPE_CHECKING:
+    from tracker.services.desk import Desk
 
 
 def register(app: typer.Typer) -> None:
@@ -27,7 +24,14 @@ def open_screens(path: Path) -> int:
     # The one way from the command line to the screens, taken late: a verb never pays for Textual.
     from tracker.ui.app import run
 
-    return run(lambda: open_desk(path))
+    return run(lambda: _opened(path))
+
+
+def _opened(path: Path) -> Desk:
+    # On the screens' own thread, so that the first picture does not wait for the database library.
+    from tracker.services.desk import open_desk
+
+    return open_desk(path)
 
 
 def demo(
@@ -35,6 +39,11 @@ def demo(
     print_: Annotated[bool, typer.Option("--print", help="Show its status instead, and end.")] = False,
 ) -> None:
     """Build the demo site and open it."""
+    from tracker.report.overview_text import status_text
+    from tracker.report.text import show
+    from tracker.services.demo import build_demo
+    from tracker.services.overview import status
+
     with tempfile.TemporaryDirectory(prefix="sabinry-demo-") as folder:
         path = keep if keep is not None else Path(folder) / "demo.db"
         desk = build_demo(path)
@@ -49,6 +58,8 @@ def demo(
 
 def new(context: typer.Context, file: Annotated[Path, typer.Argument(help="The site file (TOML).")]) -> None:
     """Make the store from a site file; an existing store is never overwritten."""
+    from tracker.services.setup import new_site
+
     path = store_of(context)
     desk = new_site(path, file)
     try:

@@ -6,11 +6,14 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import platformdirs
 import typer
 
-from tracker.services.desk import Desk, open_desk
+if TYPE_CHECKING:
+    from tracker.services.desk import Desk
+
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,6 +32,8 @@ def store_of(context: typer.Context) -> Path:
 @contextmanager
 def desk_of(context: typer.Context) -> Iterator[Desk]:
     """The chosen store, open for one verb."""
+    from tracker.services.desk import open_desk
+
     desk = open_desk(store_of(context))
     try:
         yield desk

@@ -15,7 +15,6 @@ from tracker.domain.stock.pieces import Offcut
 from tracker.domain.work.progress import CutPiece, Progress
 from tracker.store.amounts import amount, amount_or_none, read_outline
 from tracker.store.site_reader import Numbers, rows_of
-from tracker.store.tables import CutRow, EntryRow, MovementRow, OffcutRow, PhotoRow
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,7 +53,7 @@ def read_movements(session: Session, numbers: Numbers) -> dict[str, tuple[BookLi
     """Each item's movements in their order in the book, those that no longer count too."""
     names = {number: name for name, number in numbers.items.items()}
     lines: dict[str, list[BookLine]] = defaultdict(list)
-    for row in rows_of(session, MovementRow, MovementRow.position, MovementRow.id):
+    for row in rows_of(session, "movement", "position, id"):
         movement = Movement(kind=row.kind, quantity=amount(row.quantity_u), on=date.fromisoformat(row.on_date),
                             due=None if row.due is None else date.fromisoformat(row.due), lot=row.lot)
         item = names[row.item_id]
@@ -74,7 +73,7 @@ def read_offcuts(session: Session, numbers: Numbers, entries: dict[int, Entry]) 
     return tuple(
         Offcut(id=offcut_id(row.id), item=names[row.item_id], length_m=amount(row.length_um),
                width_m=amount_or_none(row.width_um), made_by=_origin(entries.get(row.made_entry_id)))
-        for row in rows_of(session, OffcutRow) if row.used_entry_id is None)
+        for row in rows_of(session, "offcut") if row.used_entry_id is None)
 
 
 def _origin(entry: Entry | None) -> str:
@@ -86,9 +85,9 @@ def read_entries(session: Session, numbers: Numbers) -> dict[int, Entry]:
     keys = {("bay", number): key for key, number in numbers.bays.items()}
     keys |= {("task", number): key for key, number in numbers.tasks.items()}
     photos: dict[int, list[str]] = defaultdict(list)
-    for row in rows_of(session, PhotoRow):
+    for row in rows_of(session, "photo"):
         photos[row.entry_id].append(row.path)
-    rows = rows_of(session, EntryRow)
+    rows = rows_of(session, "entry")
     corrected_by = {row.corrects_id: row.id for row in rows if row.corrects_id}
     return {row.id: Entry(
         id=row.id, key=keys[("bay", row.bay_id) if row.bay_id else ("task", row.task_id)], step=row.step,
@@ -114,7 +113,7 @@ def read_progress(session: Session, numbers: Numbers, entries: dict[int, Entry])
 def _read_cut(session: Session, numbers: Numbers, entries: dict[int, Entry]) -> dict[str, tuple[CutPiece, ...]]:
     keys = {number: key for key, number in numbers.bays.items()}
     cut: dict[str, list[CutPiece]] = defaultdict(list)
-    for row in rows_of(session, CutRow):
+    for row in rows_of(session, "cut"):
         entry = entries.get(row.entry_id)
         if entry is not None and entry.corrected_by is None:
             cut[keys[row.bay_id]].append(_piece(row))

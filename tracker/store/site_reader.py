@@ -8,7 +8,6 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-import sqlalchemy as sa
 from sqlmodel import Session
 
 from tracker.domain.site import (
@@ -28,23 +27,6 @@ from tracker.domain.site import (
     Task,
 )
 from tracker.store.amounts import amount, amount_or_none, read_bands, read_outline
-from tracker.store.tables import (
-    AbsorberRow,
-    BayRow,
-    BuildUpRow,
-    FixingRow,
-    ItemRow,
-    OpeningRow,
-    PhaseRow,
-    PlaneRow,
-    PredecessorRow,
-    RoomRow,
-    SiteRow,
-    SurfaceRow,
-    TapeRow,
-    TaskNeedRow,
-    TaskRow,
-)
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,17 +39,20 @@ class Numbers:
     tasks: dict[str, int]
 
 
-def rows_of(session: Session, table: Any, *order: Any) -> list[Any]:
-    """Every row of a table as plain tuples with names: quicker than building objects, and free of the session."""
-    return list(session.connection().execute(sa.select(table.__table__).order_by(*(order or (table.id,)))))
+def rows_of(session: Session, table: str, order: str = "id") -> list[Any]:
+    """Every row of a table as plain tuples with names.
+
+    By plain SQL, so that reading needs no table classes: making those costs more than reading a whole site.
+    """
+    return list(session.connection().exec_driver_sql(f"SELECT * FROM {table} ORDER BY {order}"))
 
 
 def read_site(session: Session) -> tuple[Site, Numbers]:
     """The whole site, and the row numbers of its items, planes, bays and tasks."""
-    head = rows_of(session, SiteRow)[0]
-    items = rows_of(session, ItemRow)
+    head = rows_of(session, "site")[0]
+    items = rows_of(session, "item")
     item_names = {row.id: row.name for row in items}
-    phases = rows_of(session, PhaseRow)
+    phases = rows_of(session, "phase")
     planes = _Planes(session, {row.id: row.name for row in phases})
     tasks = _read_tasks(session, {row.id: row.name for row in phases}, item_names, planes)
     site = Site(
@@ -75,7 +60,7 @@ def read_site(session: Session) -> tuple[Site, Numbers]:
         hours=tuple((day, hours) for day, hours in json.loads(head.hours)), cap=bool(head.cap),
         items=tuple(_item(row) for row in items), build_ups=_read_build_ups(session, item_names),
         surfaces=tuple(Surface(row.name, read_bands(row.alpha), row.source)
-                       for row in rows_of(session, SurfaceRow)),
+                       for row in rows_of(session, "surface")),
         rooms=_read_rooms(session, planes),
         phases=tuple(Phase(row.name, tuple(task for _, task in tasks if task.phase == row.name)) for row in phases))
     return site, Numbers(items={row.name: row.id for row in items}, planes=planes.numbers, bays=planes.bay_numbers,
@@ -94,22 +79,22 @@ def _item(row: Any) -> Item:
 
 def _read_build_ups(session: Session, items: dict[int, str]) -> tuple[BuildUp, ...]:
     fixings = defaultdict(list)
-    for row in rows_of(session, FixingRow):
+    for row in rows_of(session, "fixing"):
         fixings[row.build_up_id].append(Fixing(items[row.item_id], amount(row.spacing_um)))
     return tuple(BuildUp(name=row.name, infill=items[row.infill_id], gap_m=amount(row.gap_um),
                          fabric=items.get(row.fabric_id), edge=items.get(row.edge_id), joint=items.get(row.joint_id),
                          each=tuple(fixings[row.id]), alpha=None if row.alpha is None else read_bands(row.alpha))
-                 for row in rows_of(session, BuildUpRow))
+                 for row in rows_of(session, "build_up"))
 
 
 def _read_rooms(session: Session, planes: _Planes) -> tuple[Room, ...]:
     absorbers = defaultdict(list)
-    for row in rows_of(session, AbsorberRow):
+    for row in rows_of(session, "absorber"):
         absorbers[row.room_id].append(Absorber(row.name, read_bands(row.area_m2), row.count))
     return tuple(Room(name=row.name, volume_m3=row.volume_m3, planes=tuple(planes.of_room[row.id]),
                       temperature_c=row.temperature_c, humidity_pct=row.humidity_pct, target=_target(row.target),
                       absorbers=tuple(absorbers[row.id]))
-                 for row in rows_of(session, RoomRow))
+                 for row in rows_of(session, "room"))
 
 
 def _target(text: str | None) -> Target | None:
@@ -123,19 +108,19 @@ class _Planes:
     """Planes and bays by row number, with their newest tape sets."""
 
     def __init__(self, session: Session, phases: dict[int, str]) -> None:
-        room_names = {row.id: row.name for row in rows_of(session, RoomRow)}
-        build_ups = {row.id: row.name for row in rows_of(session, BuildUpRow)}
-        tapes = {(row.plane_id, row.bay_id, row.fitted): _tape(row) for row in rows_of(session, TapeRow)}
-        plane_rows = rows_of(session, PlaneRow)
-        bay_rows = rows_of(session, BayRow)
+        room_names = {row.id: row.name for row in rows_of(session, "room")}
+        build_ups = {row.id: row.name for row in rows_of(session, "build_up")}
+        tapes = {(row.plane_id, row.bay_id, row.fitted): _tape(row) for row in rows_of(session, "tape")}
+        plane_rows = rows_of(session, "plane")
+        bay_rows = rows_of(session, "bay")
         places = {row.id: (room_names[row.room_id], row.name) for row in plane_rows}
         self.bay_key = {row.id: "/".join((*places[row.plane_id], row.name)) for row in bay_rows}
         self.bay_numbers = {key: number for number, key in self.bay_key.items()}
         self.numbers = {f"{room_names[row.room_id]}/{row.name}": row.id for row in plane_rows}
-        self._before = rows_of(session, PredecessorRow)
-        self.task_key = {row.id: f"{phases[row.phase_id]}: {row.name}" for row in rows_of(session, TaskRow)}
+        self._before = rows_of(session, "predecessor")
+        self.task_key = {row.id: f"{phases[row.phase_id]}: {row.name}" for row in rows_of(session, "task")}
         openings, bays = defaultdict(list), defaultdict(list)
-        for row in rows_of(session, OpeningRow):
+        for row in rows_of(session, "opening"):
             openings[row.plane_id].append(Opening(row.name, read_outline(row.outline), row.surface))
         for row in bay_rows:
             room, plane = places[row.plane_id]
@@ -167,8 +152,8 @@ def _tape(row: Any) -> TapeSet:
 def _read_tasks(session: Session, phases: dict[int, str], items: dict[int, str],
                 planes: _Planes) -> list[tuple[int, Task]]:
     needs = defaultdict(list)
-    for row in rows_of(session, TaskNeedRow):
+    for row in rows_of(session, "task_need"):
         needs[row.task_id].append((items[row.item_id], amount(row.quantity_u)))
     return [(row.id, Task(phase=phases[row.phase_id], name=row.name, after=planes.before(task_id=row.id),
                           hours_h=row.hours_h, needs=tuple(needs[row.id])))
-            for row in rows_of(session, TaskRow)]
+            for row in rows_of(session, "task")]
