@@ -8,15 +8,15 @@ import time
 from pathlib import Path
 
 ROUNDS = 7
-BARE_APP = ("import asyncio\nfrom textual.app import App\n"
-            "async def main():\n    async with App().run_test(size=(80, 24)) as pilot: await pilot.pause()\n"
-            "asyncio.run(main())")
-OUR_APP = ("import asyncio, sys\nfrom pathlib import Path\nfrom tracker.ui.app import SabinryApp\n"
-           "from tracker.services.desk import open_desk\n"
-           "async def main():\n"
-           "    app = SabinryApp(lambda: open_desk(Path(sys.argv[1])))\n"
-           "    async with app.run_test(size=(80, 24)) as pilot: await pilot.pause()\n"
-           "asyncio.run(main())")
+# Each program ends itself the moment its first picture stands: Textual sends Ready after the first frame.
+BARE_APP = ("import os\nfrom textual.app import App\n"
+            "class Timed(App):\n    def on_ready(self): os._exit(0)\n"
+            "Timed().run(headless=True, size=(80, 24))")
+OUR_APP = ("import os, sys\nfrom pathlib import Path\nfrom tracker.cli import start\n"
+           "from tracker.ui.app import SabinryApp\n"
+           "SabinryApp.on_ready = lambda self: os._exit(0)\n"
+           "SabinryApp.run = lambda self, run=SabinryApp.run: run(self, headless=True, size=(80, 24))\n"
+           "start.open_screens(Path(sys.argv[1]))")
 
 
 def seconds(*command: str) -> float:
