@@ -425,6 +425,8 @@ class StickView:
 @dataclass(frozen=True, slots=True)
 class StripView:
     bay: str
+    from_: str
+    """`new`, or the id of the remnant."""
     at_m: tuple[float, float]
     size_m: tuple[float, float]
     turned: bool

@@ -13,7 +13,7 @@ from sqlmodel import Session
 from tracker.domain.site import Site
 from tracker.domain.stock.ledger import balance
 from tracker.domain.stock.pool import Pool
-from tracker.domain.work.progress import Progress
+from tracker.domain.work.progress import Progress, absent_steps
 from tracker.store.book_reader import (
     BookLine,
     Entry,
@@ -88,7 +88,7 @@ def read_standing(session: Session, without: int | None = None) -> Standing:
     pool = Pool({item: balance(line.movement for line in found) for item, found in book.items()},
                 read_offcuts(session, numbers, entries))
     return Standing(site, numbers, entries, book, {entry: tuple(found) for entry, found in by_entry.items()},
-                    read_progress(session, numbers, entries), pool)
+                    read_progress(session, numbers, entries, absent_steps(site)), pool)
 
 
 def open_desk(path: Path, today: Callable[[], date] = local_today) -> Desk:

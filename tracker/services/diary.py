@@ -198,7 +198,7 @@ def log_choices(desk: Desk) -> tuple[LogChoice, ...]:
     units = [(unit, unit_readiness(shared, unit)) for unit in remaining(now.site, now.progress)]
     units.sort(key=lambda pair: rank.get(pair[1].verdict, 2))
     return tuple(LogChoice(target_name(now.site, unit.key), found.step,
-                           now.progress.of(unit, found.step) if isinstance(unit, Bay) and found.step else 0.0,
+                           now.progress.so_far(unit, found.step),
                            found.verdict)
                  for unit, found in units)
 
@@ -253,7 +253,7 @@ def read_diary(desk: Desk, words: str = "", since: date | None = None, lessons: 
     """Entries newest first; only those with every word, from a day on, or with a lesson, where asked."""
     now = desk.standing()
     wanted = words.casefold().split()
-    found = sorted(now.entries.values(), key=lambda entry: (entry.on, entry.id), reverse=True)
+    found = sorted(now.entries.values(), key=lambda entry: (entry.on, entry.place, entry.id), reverse=True)
     return Diary(now.site.name, tuple(
         view for entry in found
         if (since is None or entry.on >= since) and (not lessons or entry.lesson)

@@ -67,8 +67,7 @@ def _phase_status(now: Standing, shared: Allotment, phase: Phase, rates: dict) -
 def _phase_state(now: Standing, units: tuple[Bay | Task, ...], found: Readiness, blocked: bool) -> PhaseState:
     if found.verdict == "done":
         return "done"
-    begun = any(now.progress.begun(unit) if isinstance(unit, Bay) else now.progress.task_done(unit) for unit in units)
-    if begun:
+    if any(now.progress.begun(unit) for unit in units):
         return "under way"
     if blocked:
         return "short"
@@ -93,11 +92,11 @@ def _phase_gain(now: Standing, shared: Allotment, phase: Phase) -> Gain:
 def _worked(now: Standing, shared: Allotment) -> Iterator[Worked]:
     before: dict[tuple[str, str], float] = {}
     standing = (one for one in now.entries.values() if one.corrected_by is None)
-    for entry in sorted(standing, key=lambda one: (one.on, one.id)):
+    for entry in sorted(standing, key=lambda one: (one.on, one.place)):
         if entry.step is None:
             continue
         share = entry.done - before.get((entry.key, entry.step), 0.0)
-        before[entry.key, entry.step] = entry.done
+        before[entry.key, entry.step] = max(entry.done, before.get((entry.key, entry.step), 0.0))
         if entry.hours_h and share > 0:
             area = shared.shapes.of(now.site.bays[entry.key]).area_m2
             yield Worked(entry.step, entry.hours_h, area * share)
@@ -105,7 +104,7 @@ def _worked(now: Standing, shared: Allotment) -> Iterator[Worked]:
 
 def _hours_left(now: Standing, shared: Allotment, unit: Bay | Task, rates: dict) -> float:
     if isinstance(unit, Task):
-        return 0.0 if now.progress.task_done(unit) else (FIRST_TASK_H if unit.hours_h is None else unit.hours_h)
+        return (FIRST_TASK_H if unit.hours_h is None else unit.hours_h) * (1 - now.progress.so_far(unit, None))
     area = shared.shapes.of(unit).area_m2
     return sum(area * rates[step] * (1 - now.progress.of(unit, step)) for step in STEPS)
 
@@ -116,7 +115,7 @@ def _next_work(now: Standing, shared: Allotment) -> Iterable[NextWork]:
     rank = {"under way": 0, "ready": 1}
     listed.sort(key=lambda pair: rank.get(pair[1].verdict, 2))
     for unit, found in listed:
-        progress = now.progress.of(unit, found.step) if isinstance(unit, Bay) and found.step else 0.0
+        progress = now.progress.so_far(unit, found.step)
         yield NextWork(target=target_name(now.site, unit.key), step=found.step, verdict=found.verdict,
                        reason=reason(now.site, found), phase=unit.phase, progress=progress)
 
@@ -125,7 +124,7 @@ def _stopped(now: Standing) -> Stopped | None:
     standing = [entry for entry in now.entries.values() if entry.corrected_by is None]
     if not standing:
         return None
-    last = max(standing, key=lambda entry: (entry.on, entry.id))
+    last = max(standing, key=lambda entry: (entry.on, entry.place))
     return Stopped(date=last.on, target=target_name(now.site, last.key), step=last.step, done=last.done, note=last.note)
 
 

@@ -46,7 +46,7 @@ def take_off(desk: Desk, target: str | None = None, everything: bool = False) ->
                                stick.left_m)
                      for sticks in plan.sticks for stick in sticks.sticks),
         rolls=tuple(RollView(roll.item, roll.width_m, roll.length_m,
-                             tuple(StripView(strip.bay, strip.at_m, strip.size_m, strip.turned)
+                             tuple(StripView(strip.bay, strip.source, strip.at_m, strip.size_m, strip.turned)
                                    for strip in roll.strips)) for roll in plan.rolls))
 
 

@@ -47,6 +47,8 @@ class Entry:
     photos: tuple[str, ...]
     corrects: int | None
     corrected_by: int | None
+    place: int
+    """Number of the first entry in its chain of corrections: where it stands among the entries of its day."""
 
 
 def read_movements(session: Session, numbers: Numbers) -> dict[str, tuple[BookLine, ...]]:
@@ -89,25 +91,30 @@ def read_entries(session: Session, numbers: Numbers) -> dict[int, Entry]:
         photos[row.entry_id].append(row.path)
     rows = rows_of(session, "entry")
     corrected_by = {row.corrects_id: row.id for row in rows if row.corrects_id}
+    places: dict[int, int] = {}
+    for row in rows:
+        places[row.id] = places.get(row.corrects_id, row.id)
     return {row.id: Entry(
         id=row.id, key=keys[("bay", row.bay_id) if row.bay_id else ("task", row.task_id)], step=row.step,
         done=row.done, hours_h=row.hours_h, note=row.note, lesson=row.lesson, on=date.fromisoformat(row.on_date),
-        photos=tuple(photos[row.id]), corrects=row.corrects_id, corrected_by=corrected_by.get(row.id))
+        photos=tuple(photos[row.id]), corrects=row.corrects_id, corrected_by=corrected_by.get(row.id),
+        place=places[row.id])
         for row in rows}
 
 
-def read_progress(session: Session, numbers: Numbers, entries: dict[int, Entry]) -> Progress:
-    """How far the work is: the newest standing entry of a step says, by its day and then its number."""
+def read_progress(session: Session, numbers: Numbers, entries: dict[int, Entry],
+                  absent: frozenset[tuple[str, Step]]) -> Progress:
+    """How far the work is: the standing entry of a step that went furthest says, whenever it was written."""
     steps: dict[tuple[str, Step], float] = {}
     tasks: dict[str, float] = {}
-    standing = sorted((entry for entry in entries.values() if entry.corrected_by is None),
-                      key=lambda entry: (entry.on, entry.id))
-    for entry in standing:
+    for entry in entries.values():
+        if entry.corrected_by is not None:
+            continue
         if entry.step is None:
-            tasks[entry.key] = entry.done
+            tasks[entry.key] = max(entry.done, tasks.get(entry.key, 0.0))
         else:
-            steps[entry.key, entry.step] = entry.done
-    return Progress(steps, tasks, _read_cut(session, numbers, entries))
+            steps[entry.key, entry.step] = max(entry.done, steps.get((entry.key, entry.step), 0.0))
+    return Progress(steps, tasks, _read_cut(session, numbers, entries), absent)
 
 
 def _read_cut(session: Session, numbers: Numbers, entries: dict[int, Entry]) -> dict[str, tuple[CutPiece, ...]]:

@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from sqlalchemy import Connection, Engine, create_engine, event
-from sqlalchemy.exc import DatabaseError
+from sqlalchemy.exc import DatabaseError, IntegrityError
 
 from tracker.domain.errors import Unusable
 
@@ -50,4 +50,6 @@ def explained(path: Path) -> Iterator[None]:
         if "not a database" in text or "malformed" in text:
             raise Unusable(f"{path}: not a sound Sabinry store; put a safe copy back, or start one with "
                            "`sabinry new FILE`") from error
-        raise
+        if isinstance(error, IntegrityError):
+            raise
+        raise Unusable(f"{path}: the store can't be used ({text.splitlines()[0]}); put a safe copy back") from error

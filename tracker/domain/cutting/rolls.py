@@ -10,6 +10,10 @@ from tracker.domain.cutting.plans import Cloth, OffcutMade, RollPlan, RollStock,
 from tracker.domain.errors import Refused
 
 EPS_M = 1e-6
+KEPT_TUCKS = 4
+"""Remnants keep room for two tucks at each end. Common practice, no source."""
+KEPT_FROM_M = 0.1
+"""The least remnant of cloth worth a place on the rack, m. Common practice, no source."""
 Drop = tuple[str, float, float]
 """Bay, width and height with tuck, m."""
 
@@ -32,18 +36,16 @@ def plan_rolls(cloths: Sequence[Cloth], stock: RollStock) -> RollPlan:
     """
     joints: list[tuple[str, tuple[float, ...]]] = []
     drops = [drop for cloth in cloths for drop in _drops(cloth, stock, joints)]
-    cuts, strips = _from_remnants(drops, stock)
+    cuts, strips, offcuts = _from_remnants(drops, stock)
     banded = (_bands(chosen, stock.width_m) for chosen in _ways(cuts, stock))
     bands = min(banded, key=lambda bands: sum(band[0].along for band in bands))
     at = 0.0
-    offcuts = []
     for band in bands:
         across = 0.0
         for cut in band:
             strips.append(Strip(cut.bay, (at, across), (cut.along, cut.across), cut.turned))
             across += cut.across
-        if stock.width_m - across >= max(stock.waste_below_m, EPS_M):
-            offcuts.append(OffcutMade((at, across), (band[0].along, stock.width_m - across)))
+        offcuts.append(OffcutMade((at, across), (band[0].along, stock.width_m - across)))
         at += band[0].along
     bound = bound_by_width(cuts, stock.width_m)
     return RollPlan(
@@ -51,12 +53,17 @@ def plan_rolls(cloths: Sequence[Cloth], stock: RollStock) -> RollPlan:
         stock.width_m,
         round(at, 6),
         tuple(strips),
-        tuple(offcuts),
+        tuple(one for one in offcuts if min(one.size_m) >= _least_kept(stock)),
         math.fsum(cloth.width_m * cloth.height_m for cloth in cloths),
         bound,
         at <= bound + 1e-6,
         tuple(joints),
     )
+
+
+def _least_kept(stock: RollStock) -> float:
+    """A remnant narrower than this, m, covers nothing between its own tucks."""
+    return max(stock.waste_below_m, KEPT_TUCKS * stock.tuck_m, KEPT_FROM_M)
 
 
 def _drops(cloth: Cloth, stock: RollStock, joints: list[tuple[str, tuple[float, ...]]]) -> list[Drop]:
@@ -75,10 +82,10 @@ def _drops(cloth: Cloth, stock: RollStock, joints: list[tuple[str, tuple[float, 
 
 def _from_remnants(
     drops: Sequence[Drop], stock: RollStock
-) -> tuple[list[Drop], list[Strip]]:
-    """Drops that a remnant serves, each from the smallest that holds it; the others are still to cut."""
+) -> tuple[list[Drop], list[Strip], list[OffcutMade]]:
+    """Drops still to cut, those that a remnant serves, each from the smallest that holds it, and what is left of it."""
     free = sorted(stock.offcuts, key=lambda one: (one.length_m * one.width_m, one.id))
-    left, strips = [], []
+    left, strips, rests = [], [], []
     for bay, wide, high in sorted(drops, key=lambda drop: (-drop[1] * drop[2], drop[0])):
         for remnant in free:
             places = [(high, wide, False)] + ([(wide, high, True)] if stock.turnable else [])
@@ -87,10 +94,12 @@ def _from_remnants(
                 along, across, turned = fit[0]
                 strips.append(Strip(bay, (0.0, 0.0), (along, across), turned, remnant.id))
                 free.remove(remnant)
+                rests.append(OffcutMade((along, 0.0), (remnant.length_m - along, remnant.width_m)))
+                rests.append(OffcutMade((0.0, across), (along, remnant.width_m - across)))
                 break
         else:
             left.append((bay, wide, high))
-    return left, strips
+    return left, strips, rests
 
 
 def _ways(drops: Sequence[Drop], stock: RollStock) -> list[list[_Cut]]:

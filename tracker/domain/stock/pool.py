@@ -35,8 +35,11 @@ class Pool:
 
     def coming(self, item: str) -> float:
         """On order and not already spoken for by the shortage of earlier work. In the item's unit."""
-        waiting = max(0.0, self.held.get(item, 0.0) - self.balance(item).on_hand)
-        return max(0.0, round(self.balance(item).on_order - waiting, 6))
+        return max(0.0, round(self.balance(item).on_order - self.owed(item), 6))
+
+    def owed(self, item: str) -> float:
+        """What earlier work needs beyond what is on hand: the first of what comes is for it. In the item's unit."""
+        return max(0.0, self.held.get(item, 0.0) - self.balance(item).on_hand)
 
     def holding(self, needs: Mapping[str, float], offcuts: Iterable[str]) -> Pool:
         """The pool as later work finds it, once these needs and offcuts are held too."""

@@ -76,11 +76,12 @@ class Allotment:
             return self.units[units[0].key].pool
         keys = {unit.key for unit in units}
         left = tuple(unit for unit in order_of_work(self.site) if unit.key in self.units)
-        first = next(number for number, unit in enumerate(left) if unit.key in keys)
+        last = max(number for number, unit in enumerate(left) if unit.key in keys)
+        earlier = tuple(unit for unit in left[:last] if unit.key not in keys)
         own = _runs_named(self.site, self.shapes, units, self.progress)
         pool = self.stock
         for phase in self.site.phases:
-            within = tuple(unit for unit in left[:first] if unit.phase == phase.name)
+            within = tuple(unit for unit in earlier if unit.phase == phase.name)
             plan = _plan(self.site, self.shapes, within, self.progress, pool, own)
             pool = pool.holding(plan.needs, plan.offcuts)
         return pool

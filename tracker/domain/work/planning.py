@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from tracker.domain.cutting.boards import plan_boards
@@ -95,7 +95,8 @@ def plan_work(site: Site, materials: Iterable[Material], offcuts: tuple[Offcut, 
               for plan in roll_plans}
     for item, count in counts.items():
         before = items.get(item)
-        items[item] = ItemPlan(item, count + (before.net if before else 0), count + (before.need if before else 0))
+        items[item] = (ItemPlan(item, count, count) if before is None
+                       else replace(before, net=before.net + count, need=before.need + count))
     ordered = {item.name: items[item.name] for item in site.items if item.name in items}
     return WorkPlan(ordered, tuple(board_plans), tuple(stick_plans), tuple(roll_plans))
 

@@ -27,9 +27,13 @@ class Progress:
     tasks: Mapping[str, float] = field(default_factory=dict)
     cut: Mapping[str, tuple[CutPiece, ...]] = field(default_factory=dict)
     """Bay key to its pieces that are cut and up."""
+    absent: frozenset[tuple[str, Step]] = frozenset()
+    """Steps a bay's build-up has nothing for: done before they begin."""
 
     def of(self, bay: Bay, step: Step) -> float:
         """Fraction of the step done; set-out counts as done once track has begun, since track cannot go up without."""
+        if (bay.key, step) in self.absent:
+            return 1.0
         done = self.steps.get((bay.key, step), 0.0)
         if step == "set-out" and self.steps.get((bay.key, "track"), 0.0) > 0:
             return 1.0
@@ -42,8 +46,17 @@ class Progress:
     def bay_done(self, bay: Bay) -> bool:
         return self.next_step(bay) is None
 
-    def begun(self, bay: Bay) -> bool:
-        return any(self.of(bay, step) > 0 for step in STEPS)
+    def begun(self, unit: Bay | Task) -> bool:
+        """Is anything of the bay or task logged?"""
+        if isinstance(unit, Task):
+            return self.tasks.get(unit.key, 0.0) > 0
+        return any(self.steps.get((unit.key, step), 0.0) > 0 for step in STEPS)
+
+    def so_far(self, unit: Bay | Task, step: Step | None) -> float:
+        """Fraction done of a bay's step, or of a task; 0 where a bay has no step left."""
+        if isinstance(unit, Task):
+            return self.tasks.get(unit.key, 0.0)
+        return self.of(unit, step) if step else 0.0
 
     def task_done(self, task: Task) -> bool:
         return self.tasks.get(task.key, 0.0) >= 1
@@ -56,3 +69,15 @@ class Progress:
 
     def pieces(self, bay: Bay, step: Step) -> tuple[CutPiece, ...]:
         return tuple(piece for piece in self.cut.get(bay.key, ()) if piece.step == step)
+
+
+def absent_steps(site: Site) -> frozenset[tuple[str, Step]]:
+    """Steps that bays do not have: no track or no fabric in their build-up."""
+    found: set[tuple[str, Step]] = set()
+    for bay in site.bays.values():
+        build_up = site.build_up[bay.build_up]
+        if build_up.fabric is None:
+            found.add((bay.key, "fabric"))
+        if build_up.edge is None and build_up.joint is None:
+            found.add((bay.key, "track"))
+    return frozenset(found)

@@ -54,7 +54,7 @@ def item_states(allotment: Allotment, share: Share) -> tuple[ItemState, ...]:
         states.append(ItemState(
             item=item.name, unit=item.unit, need=plan.need, on_hand=balance.on_hand, offcuts_used=len(plan.offcuts),
             held=share.pool.held_of(item.name), short=short, on_order=share.pool.coming(item.name),
-            due=balance.due_for(short + share.pool.held.get(item.name, 0.0)) if balance.orders else None))
+            due=balance.due_for(short + share.pool.owed(item.name)) if balance.orders else None))
     return tuple(states)
 
 
@@ -66,8 +66,7 @@ def unit_readiness(allotment: Allotment, unit: Unit, step: Step | None = None) -
             return Readiness("done", None, (), ())
         following = None if isinstance(unit, Task) else progress.next_step(unit)
         share = allotment.units[unit.key]
-        begun = isinstance(unit, Bay) and progress.begun(unit)
-        return _judged(allotment, share, following, waits_on(unit, allotment.site, progress), begun)
+        return _judged(allotment, share, following, waits_on(unit, allotment.site, progress), progress.begun(unit))
     if progress.of(unit, step) >= 1:
         return Readiness("done", step, (), ())
     before = STEPS[:STEPS.index(step)]
@@ -86,8 +85,7 @@ def units_readiness(allotment: Allotment, units: tuple[Unit, ...], step: Step | 
     each = [unit_readiness(allotment, unit, step) for unit in left]
     waits = tuple(dict.fromkeys(key for one in each for key in one.waits_on)) if all(
         one.verdict == "waiting" for one in each) else ()
-    begun = any(one.verdict == "under way" for one in each) or len(left) < len(units) or any(
-        isinstance(unit, Bay) and allotment.progress.begun(unit) for unit in left)
+    begun = len(left) < len(units) or any(allotment.progress.begun(unit) for unit in left)
     share = allotment.share_of(left, STEPS if step is None else (step,))
     return _judged(allotment, share, step or each[0].step, waits, begun)
 
