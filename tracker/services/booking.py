@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from datetime import date
 
@@ -43,14 +43,7 @@ def taking_for(now: Standing, unit: Bay | Task, day: DayLog) -> Taking:
 def book_entry(session: WriteSession, now: Standing, entry: int, unit: Bay | Task, day: DayLog, taking: Taking,
                on: date, places: Places | None = None) -> None:
     """Books what the entry took, spoiled, cut and kept; Refused where the book would go below zero."""
-    places = places or {}
-    movements = [(item, Movement("use", -amount, on)) for item, amount in taking.uses]
-    movements += [(item, Movement("spoil", -amount, on)) for item, amount in day.spoiled if amount > 0]
-    for item in dict.fromkeys(item for item, _ in movements):
-        own = [movement for name, movement in movements if name == item]
-        _refuse_overdrawn(now, item, own, places.get(item))
-    for item, movement in movements:
-        add_movement(session, now, item, movement, entry=entry, position=places.get(item))
+    _book(session, now, entry, _movements(taking.uses, day, on), places or {})
     if isinstance(unit, Bay):
         session.add_all(CutRow(entry_id=entry, bay_id=now.numbers.bays[unit.key], step=piece.step, piece=piece.piece,
                                outline=None if piece.outline is None else outline_text(piece.outline),
@@ -60,6 +53,27 @@ def book_entry(session: WriteSession, now: Standing, entry: int, unit: Bay | Tas
     for row in session.exec(sa.select(OffcutRow).where(OffcutRow.used_entry_id.is_(None))).scalars():
         if offcut_id(row.id) in taken:
             row.used_entry_id = entry
+
+
+def rebook(session: WriteSession, now: Standing, old: int, entry: int, day: DayLog, on: date) -> None:
+    """Books the corrected entry's use and spoil in the place of the old one's; Refused where that can't be."""
+    places = _supersede(session, now, old)
+    others = {item: tuple(line for line in lines if line.entry != old) for item, lines in now.book.items()}
+    _book(session, replace(now, book=others), entry, _movements(day.used or (), day, on), places)
+
+
+def _movements(uses: Iterable[tuple[str, float]], day: DayLog, on: date) -> list[tuple[str, Movement]]:
+    return [(item, Movement("use", -amount, on)) for item, amount in uses if amount > 0] + [
+        (item, Movement("spoil", -amount, on)) for item, amount in day.spoiled if amount > 0]
+
+
+def _book(session: WriteSession, now: Standing, entry: int, movements: list[tuple[str, Movement]],
+          places: Places) -> None:
+    for item in dict.fromkeys(item for item, _ in movements):
+        own = [movement for name, movement in movements if name == item]
+        _refuse_overdrawn(now, item, own, places.get(item))
+    for item, movement in movements:
+        add_movement(session, now, item, movement, entry=entry, position=places.get(item))
 
 
 def _refuse_overdrawn(now: Standing, item: str, own: list[Movement], place: int | None) -> None:
@@ -86,6 +100,10 @@ def release_entry(session: WriteSession, now: Standing, entry: int) -> dict[str,
         session.delete(row)
     for row in session.exec(sa.select(OffcutRow).where(OffcutRow.used_entry_id == entry)).scalars().all():
         row.used_entry_id = None
+    return _supersede(session, now, entry)
+
+
+def _supersede(session: WriteSession, now: Standing, entry: int) -> dict[str, int]:
     names = {number: name for name, number in now.numbers.items.items()}
     places: dict[str, int] = {}
     for row in session.exec(sa.select(MovementRow).where(MovementRow.entry_id == entry)).scalars().all():
@@ -95,9 +113,8 @@ def release_entry(session: WriteSession, now: Standing, entry: int) -> dict[str,
     return places
 
 
-def repoint_entry(session: WriteSession, old: int, new: int) -> None:
-    """Hands what an entry took and left behind to the entry that corrects its words."""
-    for table, column in ((MovementRow, "entry_id"), (CutRow, "entry_id"), (OffcutRow, "made_entry_id"),
-                          (OffcutRow, "used_entry_id")):
+def hand_over(session: WriteSession, old: int, new: int) -> None:
+    """Hands the pieces and offcuts of an entry to the one that corrects it."""
+    for table, column in ((CutRow, "entry_id"), (OffcutRow, "made_entry_id"), (OffcutRow, "used_entry_id")):
         for row in session.exec(sa.select(table).where(getattr(table, column) == old)).scalars().all():
             setattr(row, column, new)

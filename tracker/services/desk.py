@@ -23,7 +23,7 @@ from tracker.store.book_reader import (
     read_progress,
 )
 from tracker.store.site_reader import Numbers, read_site
-from tracker.store.store import Store
+from tracker.store.store import Store, version_in
 
 
 @dataclass(frozen=True)
@@ -69,15 +69,22 @@ class Desk:
             self._standing, self._read_at = self._read(), version
         return self._standing
 
+    def standing_in(self, session: Session) -> Standing:
+        """The site as the transaction of `session` finds it: what a change is checked against before it is written."""
+        version = version_in(session.connection())
+        if self._standing is not None and version == self._read_at:
+            return self._standing
+        return read_standing(session)
+
     def _read(self) -> Standing:
         with self.store.read() as session:
             return read_standing(session)
 
 
-def read_standing(session: Session, without: int | None = None) -> Standing:
-    """The site as one session sees it, as if the diary entry `without` had never been written."""
+def read_standing(session: Session, without: tuple[int, ...] = ()) -> Standing:
+    """The site as one session sees it, as if the diary entries `without` had never been written."""
     site, numbers = read_site(session)
-    entries = {number: entry for number, entry in read_entries(session, numbers).items() if number != without}
+    entries = {number: entry for number, entry in read_entries(session, numbers).items() if number not in without}
     lines = read_movements(session, numbers)
     book = {item: tuple(line for line in found if not line.superseded) for item, found in lines.items()}
     by_entry: dict[int, list[BookLine]] = defaultdict(list)

@@ -23,7 +23,7 @@ from tracker.services.answers import (
     LogPreview,
     Outcome,
 )
-from tracker.services.booking import book_entry, release_entry, repoint_entry, taking_for
+from tracker.services.booking import book_entry, hand_over, rebook, release_entry, taking_for
 from tracker.services.desk import Desk, Standing, read_standing
 from tracker.services.quantities import find_item, quantity_of, shown
 from tracker.services.reasons import target_name
@@ -52,9 +52,9 @@ class DayWords:
     on: str | None = None
 
     @property
-    def moves_stock(self) -> bool:
-        """Does this say anything that changes what was taken from stock?"""
-        return any(said is not None for said in (self.target, self.step, self.done, self.used, self.spoiled))
+    def cuts_again(self) -> bool:
+        """Does this say anything that changes which pieces were cut?"""
+        return any(said is not None for said in (self.target, self.step, self.done))
 
 
 def read_words(site: Site, words: DayWords, today: date) -> DayLog:
@@ -94,11 +94,11 @@ def log_words(desk: Desk, words: DayWords) -> Outcome:
 
 def log_day(desk: Desk, day: DayLog) -> Outcome:
     """Writes one diary entry with all it took from stock and left behind, as one change."""
-    now = desk.standing()
-    unit = _unit(now.site, day)
-    _refuse_going_back(now, unit, day)
-    taking = taking_for(now, unit, day)
     with desk.store.write() as session:
+        now = desk.standing_in(session)
+        unit = _unit(now.site, day)
+        _refuse_going_back(now, unit, day)
+        taking = taking_for(now, unit, day)
         number = _write_entry(session, now, unit, day, desk.today())
         book_entry(session, now, number, unit, day, taking, day.on or desk.today())
         session.sentence = _sentence(now, unit, day, taking)
@@ -204,49 +204,64 @@ def log_choices(desk: Desk) -> tuple[LogChoice, ...]:
 
 
 def correct_entry(desk: Desk, number: int, words: DayWords) -> Outcome:
-    """Writes an entry that replaces an earlier one; what is not said stays as it was, and both stay to be seen."""
-    now = desk.standing()
+    """Writes an entry that replaces an earlier one; what is not said stays as it was, and both stay to be seen.
+
+    Where target, step or amount are corrected, the use is worked out again unless it is said too.
+    """
+    if words == DayWords():
+        raise Refused(f"#{number}: say what to correct, e.g. --hours 2:00 or --note \"…\"")
+    with desk.store.write() as session:
+        now = desk.standing_in(session)
+        old = _standing_entry(now, number)
+        said = read_words(now.site, words, desk.today())
+        day = _merged(now, old, words, said)
+        unit = _unit(now.site, day)
+        new = _write_entry(session, now, unit, day, desk.today(), corrects=number)
+        on = day.on or old.on
+        taking = Taking(uses=day.used or ())
+        if words.cuts_again:
+            places = release_entry(session, now, number)
+            before = read_standing(session, without=(number, new))
+            taking = taking_for(before, unit, day)
+            book_entry(session, before, new, unit, day, taking, on, places)
+        else:
+            hand_over(session, number, new)
+            rebook(session, now, number, new, day, on)
+        session.sentence = f"Corrected #{number} as #{new}: {_sentence(now, unit, day, taking)}"
+    return Outcome(session.sentence, LOGGED, (), new)
+
+
+def _standing_entry(now: Standing, number: int) -> Entry:
     old = now.entries.get(number)
     if old is None:
         raise Refused(f"#{number}: no diary entry of that number; `sabinry diary` lists them")
     if old.corrected_by is not None:
         raise Refused(f"#{number}: corrected already; correct #{old.corrected_by} instead")
-    if words == DayWords():
-        raise Refused(f"#{number}: say what to correct, e.g. --hours 2:00 or --note \"…\"")
-    said = read_words(now.site, words, desk.today())
-    day = _merged(now, old, words, said)
-    with desk.store.write() as session:
-        unit = _unit(now.site, day)
-        taking = Taking()
-        if words.moves_stock:
-            places = release_entry(session, now, old.id)
-            before = read_standing(session, without=old.id)
-            _refuse_going_back(before, unit, day)
-            taking = taking_for(before, unit, day)
-            new = _write_entry(session, now, unit, day, desk.today(), corrects=number)
-            book_entry(session, before, new, unit, day, taking, day.on or old.on, places)
-        else:
-            new = _write_entry(session, now, unit, day, desk.today(), corrects=number)
-            repoint_entry(session, old.id, new)
-        session.sentence = f"Corrected #{number} as #{new}: {_sentence(now, unit, day, taking)}"
-    return Outcome(session.sentence, LOGGED, (), new)
+    return old
 
 
 def _merged(now: Standing, old: Entry, words: DayWords, said: DayLog) -> DayLog:
-    lines = now.by_entry.get(old.id, ())
-    spoiled = tuple((line.item, -line.movement.quantity) for line in lines if line.movement.kind == "spoil")
-    used = tuple((line.item, -line.movement.quantity) for line in lines if line.movement.kind == "use")
-    if any(one is not None for one in (words.target, words.step, words.done)):
-        used = None
+    target = words.target or old.key
+    task = bool(find_target(now.site, target).tasks) and not find_target(now.site, target).bays
+    used = _amounts_of(now, old, "use")
+    if words.used is not None:
+        used |= dict(said.used or ())
+    again = words.cuts_again
     return DayLog(
-        target=words.target or old.key, step=said.step if words.step or words.target else old.step,
+        target=target, step=None if task else said.step if words.step is not None else old.step,
         done=said.done if words.done is not None else old.done,
         hours_h=said.hours_h if words.hours is not None else old.hours_h,
-        used=said.used if words.used is not None else used,
-        spoiled=said.spoiled if words.spoiled is not None else spoiled,
+        used=said.used if again else tuple(used.items()),
+        spoiled=said.spoiled if words.spoiled is not None else tuple(_amounts_of(now, old, "spoil").items()),
         note=said.note if words.note is not None else old.note,
         lesson=said.lesson if words.lesson is not None else old.lesson,
         photos=said.photos if words.photos is not None else old.photos, on=said.on or old.on)
+
+
+def _amounts_of(now: Standing, entry: Entry, kind: str) -> dict[str, float]:
+    """Item to what the entry used or spoiled of it, in the item's unit."""
+    return {line.item: -line.movement.quantity for line in now.by_entry.get(entry.id, ())
+            if line.movement.kind == kind}
 
 
 def read_diary(desk: Desk, words: str = "", since: date | None = None, lessons: bool = False) -> Diary:

@@ -100,10 +100,10 @@ def return_stock(desk: Desk, item: str, qty: str, note: str = "") -> Outcome:
 
 def _move(desk: Desk, item: Item, kind: Kind, quantity: float, sentence: str, *, due: date | None = None,
           lot: str | None = None, note: str = "") -> Outcome:
-    now = desk.standing()
     movement = Movement(kind, quantity, desk.today(), due, lot)
-    refuse_below_zero(item.name, item.unit, [*(line.movement for line in now.book.get(item.name, ())), movement])
     with desk.store.write() as session:
+        now = desk.standing_in(session)
+        refuse_below_zero(item.name, item.unit, [*(line.movement for line in now.book.get(item.name, ())), movement])
         add_movement(session, now, item.name, movement, note=note)
         session.sentence = sentence
     return Outcome(sentence, BOOK_CHANGED)

@@ -107,9 +107,7 @@ class Store:
     def data_version(self) -> tuple[int, int]:
         """Changes whenever anything was committed to the file, by this process or another."""
         with explained(self.path), self._engine.connect() as connection:
-            newest, undone = connection.exec_driver_sql(
-                "SELECT coalesce(max(id), 0), coalesce(sum(undone), 0) FROM operation").one()
-            return int(newest), int(undone)
+            return version_in(connection)
 
     def last_operation(self) -> str | None:
         """The sentence of the change undo would take back; None where there is none."""
@@ -135,6 +133,13 @@ class Store:
             sentence = operation.sentence
             session.commit()
             return sentence
+
+
+def version_in(connection: sa.Connection) -> tuple[int, int]:
+    """The version as one transaction sees it."""
+    newest, undone = connection.exec_driver_sql(
+        "SELECT coalesce(max(id), 0), coalesce(sum(undone), 0) FROM operation").one()
+    return int(newest), int(undone)
 
 
 def _newest_operation(session: Session) -> OperationRow | None:
