@@ -5,13 +5,13 @@ from __future__ import annotations
 from dataclasses import fields, replace
 
 from tracker.domain.errors import Refused
-from tracker.domain.geometry.bays import fitted_infill, plane_faults
+from tracker.domain.geometry.bays import bay_shapes, fitted_infill, plane_faults, track_faces
 from tracker.domain.geometry.outline import area_m2, place, tidy
 from tracker.domain.geometry.tape import findings, quadrilateral, say
 from tracker.domain.site import Bay, Outline, Plane, Site, TapeSet
 from tracker.domain.work.material import Shapes
 from tracker.domain.work.targets import find_bay
-from tracker.measures import MeasureError, read_length, show_length
+from tracker.measures import MeasureError, read_length, show_area, show_length
 from tracker.services.answers import Outcome
 from tracker.services.desk import Desk
 from tracker.store.amounts import outline_text
@@ -19,6 +19,7 @@ from tracker.store.site_writer import tape_row
 from tracker.store.tables import BayRow, PlaneRow
 
 READINGS = tuple(field.name.removesuffix("_m") for field in fields(TapeSet))
+SIDES = ("bottom", "top", "left", "right")
 MEASURED = frozenset({"measure", "plan", "stock"})
 
 
@@ -43,7 +44,9 @@ def _plane(site: Site, target: str) -> Plane | None:
 
 
 def _taped(site: Site, target: str, before: TapeSet | None, readings: dict[str, str]) -> TapeSet:
-    figures = {} if before is None else {name: getattr(before, f"{name}_m") for name in READINGS}
+    # Four new sides make the old diagonals another shape's.
+    kept = () if before is None or set(SIDES) <= set(readings) else READINGS
+    figures = {name: getattr(before, f"{name}_m") for name in kept}
     for name, text in readings.items():
         if name not in READINGS:
             raise Refused(f"{target}: {name} is no reading; the readings are {', '.join(READINGS)}")
@@ -51,7 +54,7 @@ def _taped(site: Site, target: str, before: TapeSet | None, readings: dict[str, 
             figures[name] = read_length(text, site.unit, what=name)
         except MeasureError as error:
             raise Refused(f"{target}: {error}") from error
-    missing = [name for name in ("bottom", "top", "left", "right") if figures.get(name) is None]
+    missing = [name for name in SIDES if figures.get(name) is None]
     if missing:
         raise Refused(f"{target}: {', '.join(missing)} not given; a tape set needs bottom, top, left, right and a "
                       "diagonal")
@@ -83,12 +86,18 @@ def _measure_plane(desk: Desk, plane: Plane, tape: TapeSet) -> Outcome:
     now = desk.standing()
     _four_sided(plane.name, plane.outline)
     outline = place(quadrilateral(tape), _corner(plane.outline))
-    _refuse_faults(replace(plane, outline=outline, tape=tape))
+    # A bay that is the whole plane stays the whole plane.
+    whole = [bay for bay in plane.bays if bay.outline == plane.outline]
+    bays = tuple(replace(bay, outline=outline) if bay in whole else bay for bay in plane.bays)
+    measured = replace(plane, outline=outline, tape=tape, bays=bays)
+    _refuse_faults(measured)
     number = now.numbers.planes[plane.key]
     with desk.store.write() as session:
         session.add(tape_row(tape, desk.today(), plane_id=number))
         session.get(PlaneRow, number).outline = outline_text(outline)
-        session.sentence = f"Measured {now.site.short(plane.key)} again: {area_m2(outline):.3f} m2."
+        for bay in whole:
+            session.get(BayRow, now.numbers.bays[bay.key]).outline = outline_text(outline)
+        session.sentence = f"Measured {now.site.short(plane.key)} again: {show_area(area_m2(outline), now.site.unit)}."
     return Outcome(session.sentence, MEASURED, _findings(now.site, tape))
 
 
@@ -99,13 +108,22 @@ def _measure_bay(desk: Desk, bay: Bay, tape: TapeSet) -> Outcome:
     outline = place(quadrilateral(tape), _corner(bay.outline))
     plane = now.site.planes[f"{bay.room}/{bay.plane}"]
     bays = tuple(replace(one, outline=outline, tape=tape) if one.key == bay.key else one for one in plane.bays)
-    _refuse_faults(replace(plane, bays=bays))
+    measured = replace(plane, bays=bays)
+    _refuse_faults(measured)
+    parted = _neighbours(now.site, plane, bay) - _neighbours(now.site, measured, bay)
     number = now.numbers.bays[bay.key]
     with desk.store.write() as session:
         session.add(tape_row(tape, desk.today(), bay_id=number))
         session.get(BayRow, number).outline = outline_text(outline)
-        session.sentence = f"Measured {name} again: {area_m2(outline):.3f} m2."
-    return Outcome(session.sentence, MEASURED, _findings(now.site, tape))
+        session.sentence = f"Measured {name} again: {show_area(area_m2(outline), now.site.unit)}."
+    said = (f"{bay.name} and {other} no longer meet, so each gets edge track there; tape {other} too, or check the "
+            "readings" for other in sorted(parted))
+    return Outcome(session.sentence, MEASURED, (*_findings(now.site, tape), *said))
+
+
+def _neighbours(site: Site, plane: Plane, bay: Bay) -> set[str]:
+    edges = bay_shapes(plane, track_faces(site, plane))[bay.name].edges
+    return {edge.neighbour for edge in edges if edge.neighbour}
 
 
 def _measure_fitted(desk: Desk, bay: Bay, tape: TapeSet) -> Outcome:
@@ -116,11 +134,11 @@ def _measure_fitted(desk: Desk, bay: Bay, tape: TapeSet) -> Outcome:
     size = sum(part.area_m2 for part in infill)
     # A reading that is off by a whole stick or a slipped digit is no fit for this bay.
     if not 0.8 < size / surveyed.infill_m2 < 1.25:
-        raise Refused(f"{name}: measured so, its infill is {size:.3f} m2 where the survey gives "
-                      f"{surveyed.infill_m2:.3f} m2; check the readings")
+        raise Refused(f"{name}: measured so, its infill is {show_area(size, now.site.unit)} where the survey "
+                      f"gives {show_area(surveyed.infill_m2, now.site.unit)}; check the readings")
     with desk.store.write() as session:
         session.add(tape_row(tape, desk.today(), bay_id=now.numbers.bays[bay.key], fitted=True))
-        session.sentence = f"Measured {name} inside its track: infill is cut to {size:.3f} m2 now."
+        session.sentence = f"Measured {name} inside its track: infill is cut to {show_area(size, now.site.unit)} now."
     return Outcome(session.sentence, MEASURED, _findings(now.site, tape))
 
 

@@ -148,18 +148,19 @@ def bay_shapes(plane: Plane, faces: Mapping[str, BayFaces]) -> dict[str, BayShap
     shapes = {}
     for bay in plane.bays:
         parts, taken = cuts[bay.name]
-        others = {name: rings[name] for name in order if name != bay.name}
+        others = {one.name: one for one in plane.bays if one.name != bay.name}
+        within = {name: TAPED_WITHIN_M if bay.tape or one.tape else SHARED_WITHIN_M for name, one in others.items()}
         edges = []
         for number, ring in enumerate(rings[bay.name]):
-            edges += _ring_edges(bay, number, ring, others, faces, order, bool(taken))
+            around = stretches(ring, {name: rings[name] for name in others}, within)
+            edges += _ring_edges(bay, number, around, faces, order, bool(taken))
         infill = less(parts, [edge.quad for edge in edges if edge.face_m > 0])
         shapes[bay.name] = BayShape(bay.name, bay.outline, parts, taken, tuple(edges), infill)
     return shapes
 
 
-def _ring_edges(bay: Bay, number: int, ring: Outline, others: Mapping[str, list[Outline]],
-                faces: Mapping[str, BayFaces], order: list[str], has_opening: bool) -> list[TrackEdge]:
-    around = stretches(ring, others)
+def _ring_edges(bay: Bay, number: int, around: list[Stretch], faces: Mapping[str, BayFaces], order: list[str],
+                has_opening: bool) -> list[TrackEdge]:
     if has_opening:
         around = [replace(one, at_opening=not lies_on(_middle(one), bay.outline, SHARED_WITHIN_M)) for one in around]
     widths = [faces[bay.name].edge_m if one.neighbour is None else

@@ -11,7 +11,7 @@ from tracker.domain.geometry.outline import STRAIGHT_SINE, cross, direction, sid
 from tracker.domain.site import Outline, Point
 
 SHARED_WITHIN_M = 0.002
-"""Sides of two bays nearer than this are one joint, m; the reading error of two tape measurements."""
+"""Sides of two drawn bays nearer than this are one joint, m. Common practice, no source."""
 _ALMOST_STRAIGHT_SINE = 0.02  # under about 1 degree the offset lines meet too far off to be a mitre
 _LONGEST_MITRE = 10.0  # of the face; a sharper corner is cut square instead
 
@@ -41,6 +41,16 @@ class TrackEdge:
 
 
 @dataclass(frozen=True, slots=True)
+class Line:
+    """A side of a neighbouring bay, m, and how near it must be to be a joint."""
+
+    bay: str
+    start: Point
+    end: Point
+    within_m: float
+
+
+@dataclass(frozen=True, slots=True)
 class Stretch:
     """A straight part of a bay's line with one kind of track, before its ends are mitred."""
 
@@ -50,12 +60,14 @@ class Stretch:
     at_opening: bool
 
 
-def stretches(ring: Outline, neighbours: Mapping[str, Sequence[Outline]]) -> list[Stretch]:
+def stretches(ring: Outline, neighbours: Mapping[str, Sequence[Outline]], within_m: Mapping[str, float]
+              ) -> list[Stretch]:
     """A bay's closed line (m) split into stretches shared with one neighbour or with none, in order around it.
 
-    Source: definition; what counts as shared is SHARED_WITHIN_M.
+    `within_m`: how near (m) the side of each neighbour must be to be the same line. Source: definition.
     """
-    lines = [(name, start, end) for name, rings in neighbours.items() for line in rings for start, end in sides(line)]
+    lines = [Line(name, start, end, within_m[name]) for name, rings in neighbours.items() for ring_ in rings
+             for start, end in sides(ring_)]
     found: list[Stretch] = []
     for start, end in sides(ring):
         found += _split(start, end, lines)
@@ -91,15 +103,15 @@ def in_line(one: Point, other: Point) -> bool:
     return abs(cross(one, other)) < STRAIGHT_SINE and one[0] * other[0] + one[1] * other[1] > 0
 
 
-def _split(start: Point, end: Point, lines: list[tuple[str, Point, Point]]) -> list[Stretch]:
+def _split(start: Point, end: Point, lines: list[Line]) -> list[Stretch]:
     length = dist(start, end)
-    u = direction(start, end)
-    shared = sorted((*span, name) for name, c, d in lines if (span := _shared(start, u, length, c, d)))
+    shared = sorted((*span, line.bay, line.within_m) for line in lines if (span := _shared(start, end, line)))
     cuts: list[tuple[float, float, str | None]] = []
     done = 0.0
-    for low, high, name in shared:
-        low = done if low - done < SHARED_WITHIN_M else low
-        if high - low < SHARED_WITHIN_M:
+    u = direction(start, end)
+    for low, high, name, within in shared:
+        low = done if low - done < within else low
+        if high - low < within:
             continue
         if low > done:
             cuts.append((done, low, None))
@@ -116,18 +128,31 @@ def _split(start: Point, end: Point, lines: list[tuple[str, Point, Point]]) -> l
     return [Stretch(at(low), at(high), name, at_opening=False) for low, high, name in cuts]
 
 
-def _shared(start: Point, u: Point, length: float, c: Point, d: Point) -> tuple[float, float] | None:
-    """From where to where along a side another bay's side c-d, which runs the other way, lies on it."""
+def _shared(start: Point, end: Point, line: Line) -> tuple[float, float] | None:
+    """From where to where along a side another bay's side, which runs the other way, lies on it."""
+    span = _beside(start, end, line.start, line.end)
+    back = _beside(line.start, line.end, start, end)
+    if span is None or back is None:
+        return None
+    low, high, off = span
+    # The two bays must agree, so what is measured from either side is judged by the same figure.
+    if min(high - low, back[1] - back[0]) < line.within_m or min(off, back[2]) > line.within_m:
+        return None
+    length = dist(start, end)
+    return (0.0 if low < line.within_m else low), (length if length - high < line.within_m else high)
+
+
+def _beside(start: Point, end: Point, c: Point, d: Point) -> tuple[float, float, float] | None:
+    """Where c-d runs back beside start-end: from, to, and how far off at the most."""
+    u = direction(start, end)
     to_c, to_d = (c[0] - start[0], c[1] - start[1]), (d[0] - start[0], d[1] - start[1])
     along_c, along_d = u[0] * to_c[0] + u[1] * to_c[1], u[0] * to_d[0] + u[1] * to_d[1]
-    low, high = max(0.0, along_d), min(length, along_c)
-    if high - low < SHARED_WITHIN_M:
+    low, high = max(0.0, along_d), min(dist(start, end), along_c)
+    if high <= low:
         return None
     off_c, off_d = cross(u, to_c), cross(u, to_d)
     rise = (off_c - off_d) / (along_c - along_d)
-    if max(abs(off_d + rise * (low - along_d)), abs(off_d + rise * (high - along_d))) > SHARED_WITHIN_M:
-        return None
-    return (0.0 if low < SHARED_WITHIN_M else low), (length if length - high < SHARED_WITHIN_M else high)
+    return low, high, max(abs(off_d + rise * (low - along_d)), abs(off_d + rise * (high - along_d)))
 
 
 def mitred(ring: Sequence[Stretch], faces_m: Sequence[float]) -> list[Outline]:

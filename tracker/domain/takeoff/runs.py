@@ -51,17 +51,19 @@ def _runs_of(shape: BayShape, shapes: Mapping[str, BayShape], order: Sequence[st
         counts[edge.kind] += 1
         both_sides = [(shape, edge)]
         if edge.neighbour is not None:
-            both_sides.append((shapes[edge.neighbour], _other_side(edge, shape.name, shapes[edge.neighbour])))
+            both_sides += [(shapes[edge.neighbour], one) for one in _other_side(edge, shape.name,
+                                                                               shapes[edge.neighbour])]
         yield Run(bay=shape.name, mark=f"{edge.kind[0].upper()}{counts[edge.kind]}", kind=edge.kind,
                   shared_with=edge.neighbour, net_m=edge.length_m,
                   length_m=_long_point_m(edge, [one.quad for _, one in both_sides]),
                   ends=(_end(both_sides, at_start=True), _end(both_sides, at_start=False)))
 
 
-def _other_side(edge: TrackEdge, name: str, neighbour: BayShape) -> TrackEdge:
-    """The same joint as the neighbour has it, running the other way."""
-    return min((one for one in neighbour.edges if one.neighbour == name),
-               key=lambda one: dist(one.start, edge.end) + dist(one.end, edge.start))
+def _other_side(edge: TrackEdge, name: str, neighbour: BayShape) -> list[TrackEdge]:
+    """The same joint as the neighbour has it, running the other way; none where it is too short to show there."""
+    joints = sorted((one for one in neighbour.edges if one.neighbour == name),
+                    key=lambda one: dist(one.start, edge.end) + dist(one.end, edge.start))
+    return joints[:1]
 
 
 def _long_point_m(edge: TrackEdge, quads: list[Outline]) -> float:

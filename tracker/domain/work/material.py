@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from tracker.domain.cutting.plans import Cloth, Need2, StickPiece
@@ -30,8 +30,17 @@ class Material:
     """(stick item, piece, finished length in m)."""
     cloths: tuple[tuple[str, Cloth, float], ...] = ()
     """(roll item, cloth, finished area in m2)."""
-    counts: tuple[tuple[str, float], ...] = ()
-    """(item, quantity in its unit): fixings and a task's needs."""
+    fixings: tuple[tuple[str, float], ...] = ()
+    """(item, one every so many m of the bay's own runs)."""
+    needs: tuple[tuple[str, float], ...] = ()
+    """(item, quantity in its unit): a task's."""
+
+    @property
+    def counts(self) -> tuple[tuple[str, float], ...]:
+        """(item, quantity in its unit): the fixings of the runs still to go up, and a task's needs."""
+        track_m = sum(net_m for _, _, net_m in self.sticks)
+        fixings = ((item, float(fixing_count(track_m, spacing_m))) for item, spacing_m in self.fixings)
+        return (*((item, count) for item, count in fixings if count), *self.needs)
 
 
 class Shapes:
@@ -90,7 +99,7 @@ def bay_material(site: Site, shapes: Shapes, bay: Bay, progress: Progress,
     infill: tuple[tuple[str, Need2], ...] = ()
     sticks: tuple[tuple[str, StickPiece, float], ...] = ()
     cloths: tuple[tuple[str, Cloth, float], ...] = ()
-    counts: tuple[tuple[str, float], ...] = ()
+    fixings: tuple[tuple[str, float], ...] = ()
     if "infill" in wanted:
         whole = shapes.infill(bay)
         left = infill_left(whole, progress, bay)
@@ -102,18 +111,16 @@ def bay_material(site: Site, shapes: Shapes, bay: Bay, progress: Progress,
         runs = runs_left(site, shapes, bay, progress)
         sticks = tuple((item, StickPiece(run_name(site, bay, run), short_name, run.length_m, run.ends), run.net_m)
                        for run in runs if (item := track_item(site, bay, run)) is not None)
-        own_m = sum(run.net_m for run in runs)
-        counts = tuple((fixing.item, float(count)) for fixing in build_up.each
-                       if (count := fixing_count(own_m, fixing.spacing_m)))
+        fixings = tuple((fixing.item, fixing.spacing_m) for fixing in build_up.each)
     if "fabric" in wanted and build_up.fabric and not progress.pieces(bay, "fabric"):
         shape = shapes.of(bay)
         cloths = ((build_up.fabric, Cloth(short_name, *shape.size_m, bay.outline), shape.area_m2),)
-    return Material(bay.key, infill, sticks, cloths, counts)
+    return Material(bay.key, infill, sticks, cloths, fixings)
 
 
 def task_material(task: Task, progress: Progress) -> Material:
     """What a free task still needs."""
-    return Material(task.key) if progress.task_done(task) else Material(task.key, counts=task.needs)
+    return Material(task.key) if progress.task_done(task) else Material(task.key, needs=task.needs)
 
 
 def track_item(site: Site, bay: Bay, run: Run) -> str | None:
@@ -129,10 +136,12 @@ def run_name(site: Site, bay: Bay, run: Run) -> str:
 
 
 def runs_left(site: Site, shapes: Shapes, bay: Bay, progress: Progress) -> tuple[Run, ...]:
-    """Runs of track around the bay that are not up yet; a joint is up as soon as either bay's track is."""
+    """Runs of track around the bay that are not up yet; a joint is up as soon as either bay has put it up."""
     up = {piece.piece for key in site.bays for piece in progress.cut.get(key, ()) if piece.step == "track"}
-    done = {name for name in {name for run in shapes.runs(bay) for name in (run.bay, run.shared_with) if name}
-            if progress.of(site.bays[f"{bay.room}/{bay.plane}/{name}"], "track") >= 1}
+    around = {name for run in shapes.runs(bay) for name in (run.bay, run.shared_with) if name}
+    beside = [site.bays[f"{bay.room}/{bay.plane}/{name}"] for name in around]
+    # Where no pieces were written down, the word of the diary is all there is.
+    done = {one.name for one in beside if progress.of(one, "track") >= 1 and not progress.pieces(one, "track")}
     return tuple(run for run in shapes.runs(bay)
                  if run_name(site, bay, run) not in up and not {run.bay, run.shared_with} & done)
 
@@ -157,5 +166,5 @@ def all_material(site: Site, shapes: Shapes, units: Iterable[Bay | Task], progre
         material = bay_material(site, shapes, unit, progress, steps)
         sticks = tuple(one for one in material.sticks if one[1].name not in taken)
         taken |= {piece.name for _, piece, _ in sticks}
-        found.append(Material(material.key, material.infill, sticks, material.cloths, material.counts))
+        found.append(replace(material, sticks=sticks))
     return tuple(found)

@@ -5,8 +5,7 @@ from __future__ import annotations
 import re
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass
-from math import ceil
+from dataclasses import dataclass, replace
 from typing import TypeVar
 
 from tracker.domain.cutting.plans import BoardCut, BoardPlan, RollPlan, StickCut, StickPlan
@@ -14,6 +13,7 @@ from tracker.domain.geometry.outline import area_m2
 from tracker.domain.site import Bay, Step, Task
 from tracker.domain.stock.pieces import Offcut
 from tracker.domain.work.allotment import Allotment
+from tracker.domain.work.material import bay_material
 from tracker.domain.work.planning import WorkPlan
 from tracker.domain.work.progress import CutPiece
 
@@ -46,7 +46,18 @@ def take(allotment: Allotment, unit: Bay | Task, step: Step | None, done: float)
     if done <= before:
         return Taking()
     share = 1.0 if done >= 1 else (done - before) / (1 - before)
-    return _from_plan(allotment.share_of((unit,), (step,)).plan, step, share)
+    taking = _from_plan(allotment.share_of((unit,), (step,)).plan, step, share)
+    fixings = _fixings(allotment, unit, step, {piece.piece for piece in taking.pieces})
+    return replace(taking, uses=(*taking.uses, *fixings))
+
+
+def _fixings(allotment: Allotment, bay: Bay, step: Step, up: set[str]) -> Iterator[tuple[str, float]]:
+    """Fixings of the runs that go up: those for all that was left, less those for what still is."""
+    material = bay_material(allotment.site, allotment.shapes, bay, allotment.progress, (step,))
+    after = dict(replace(material, sticks=tuple(one for one in material.sticks if one[1].name not in up)).counts)
+    for item, count in material.counts:
+        if count > after.get(item, 0.0):
+            yield item, count - after.get(item, 0.0)
 
 
 def _from_plan(plan: WorkPlan, step: Step, share: float) -> Taking:
@@ -61,20 +72,17 @@ def _from_plan(plan: WorkPlan, step: Step, share: float) -> Taking:
         made += [Offcut("", boards.item, *sorted(one.size_m, reverse=True)) for board in taken for one in board.offcuts]
         pieces += _infill_pieces(boards, taken, step)
     for sticks in plan.sticks:
-        taken_sticks = tuple(_taken(sticks.sticks, share, lambda stick: sum(cut.length_m for cut in stick.cuts)))
+        taken_sticks = _whole_runs(sticks, tuple(_taken(sticks.sticks, share, lambda stick: sum(
+            cut.length_m for cut in stick.cuts))))
         uses[sticks.item] += sum(stick.source == "new" for stick in taken_sticks)
         used += [stick.source for stick in taken_sticks if stick.source != "new"]
         made += [Offcut("", sticks.item, stick.left_m) for stick in taken_sticks if stick.keeps]
-        pieces += _track_pieces(sticks, taken_sticks, step)
+        pieces += _track_pieces(taken_sticks, step)
     for roll in plan.rolls:
         uses[roll.item] += roll.length_m
         used += [strip.source for strip in roll.strips if strip.source != "new"]
         made += [Offcut("", roll.item, *one.size_m) for one in roll.offcuts]
         pieces += _cloth_pieces(roll, step)
-    cut_items = {one.item for one in (*plan.boards, *plan.sticks, *plan.rolls)}
-    for item, need in plan.items.items():
-        if item not in cut_items:
-            uses[item] += ceil(need.need * share - _SLACK)
     return Taking(tuple((item, round(amount, 6)) for item, amount in uses.items() if amount > 0),
                   tuple(dict.fromkeys(used)), tuple(made), tuple(pieces))
 
@@ -90,6 +98,16 @@ def _taken(cuts: tuple[Cut, ...], share: float, measure: Callable[[Cut], float])
         wanted -= size
 
 
+def _whole_runs(plan: StickPlan, taken: tuple[StickCut, ...]) -> tuple[StickCut, ...]:
+    """The sticks taken, and those that hold the other part of a run begun: a run is not left half up."""
+    while True:
+        begun = {_run_of(cut.piece) for stick in taken for cut in stick.cuts}
+        more = tuple(stick for stick in plan.sticks if any(_run_of(cut.piece) in begun for cut in stick.cuts))
+        if len(more) == len(taken):
+            return taken
+        taken = more
+
+
 def _infill_pieces(plan: BoardPlan, boards: Iterable[BoardCut], step: Step) -> Iterator[CutPiece]:
     outlines = {piece.name: piece.outline_m for piece in plan.pieces}
     for board in boards:
@@ -97,16 +115,13 @@ def _infill_pieces(plan: BoardPlan, boards: Iterable[BoardCut], step: Step) -> I
             yield CutPiece(cut.piece, step, outlines[cut.piece])
 
 
-def _track_pieces(plan: StickPlan, sticks: tuple[StickCut, ...], step: Step) -> Iterator[CutPiece]:
-    # A run spliced from two sticks is up only when all its parts are.
-    left_over = {_run_of(cut.piece) for stick in plan.sticks if stick not in sticks for cut in stick.cuts}
+def _track_pieces(sticks: tuple[StickCut, ...], step: Step) -> Iterator[CutPiece]:
     lengths: dict[str, float] = defaultdict(float)
     for stick in sticks:
         for cut in stick.cuts:
             lengths[_run_of(cut.piece)] += cut.length_m
     for name, length_m in lengths.items():
-        if name not in left_over:
-            yield CutPiece(name, step, length_m=length_m)
+        yield CutPiece(name, step, length_m=length_m)
 
 
 def _run_of(piece: str) -> str:
