@@ -58,13 +58,16 @@ def demo(
 
 def new(context: typer.Context, file: Annotated[Path, typer.Argument(help="The site file (TOML).")]) -> None:
     """Make the store from a site file; an existing store is never overwritten."""
-    from tracker.services.setup import new_site
+    from tracker.services.setup import first_cautions, new_site
 
     path = store_of(context)
     desk = new_site(path, file)
     try:
         site = desk.standing().site
-        typer.echo(f"{site.name}: {len(site.rooms)} rooms, {len(site.planes)} planes, {len(site.bays)} bays, "
-                   f"{len(site.items)} items, {len(site.phases)} phases; stored in {path}")
+        counted = ((len(site.rooms), "room"), (len(site.planes), "plane"), (len(site.bays), "bay"),
+                   (len(site.items), "item"), (len(site.phases), "phase"))
+        typer.echo(f"{site.name}: {', '.join(f'{n} {word}' + 's' * (n != 1) for n, word in counted)}; stored in {path}")
+        for caution in first_cautions(site):
+            typer.echo(f"Caution: {caution}")
     finally:
         desk.close()

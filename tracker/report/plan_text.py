@@ -2,12 +2,18 @@
 
 from __future__ import annotations
 
+from collections import Counter
+from collections.abc import Iterator, Sequence
+from typing import TypeVar
+
 from rich.console import RenderableType
 from rich.text import Text
 
 from tracker.measures import show_area, show_length, show_quantity
 from tracker.report.text import heading, stacked, table
 from tracker.services.answers import BoardView, NeedLine, RollView, Shopping, StickView, TakeOff
+
+Cut = TypeVar("Cut", BoardView, StickView)
 
 
 def need_text(plan: TakeOff, unit: str) -> RenderableType:
@@ -16,9 +22,19 @@ def need_text(plan: TakeOff, unit: str) -> RenderableType:
                   [[one.item, _net(one, unit), show_quantity(one.need, one.unit, unit), one.offcuts_used or "-",
                     "least, proved" if one.proved_least else "can be cut"] for one in plan.items], right=(1, 2, 3))
     return stacked(heading(f"{plan.site}: {plan.target}" if plan.target else plan.site), lines,
-                   *(_board(number, board, unit) for number, board in enumerate(plan.boards, 1)),
-                   *(_stick(number, stick, unit) for number, stick in enumerate(plan.sticks, 1)),
+                   Text("Planned as one; phases cut by themselves, as stock and check count them, can need more.")
+                   if plan.target is None else None,
+                   *(_board(number, board, unit) for number, board in _numbered(plan.boards)),
+                   *(_stick(number, stick, unit) for number, stick in _numbered(plan.sticks)),
                    *(_roll(roll, unit) for roll in plan.rolls))
+
+
+def _numbered(cuts: Sequence[Cut]) -> Iterator[tuple[int, Cut]]:
+    """Boards or sticks counted from 1 for each item."""
+    counts: Counter[str] = Counter()
+    for cut in cuts:
+        counts[cut.item] += 1
+        yield counts[cut.item], cut
 
 
 def _net(line: NeedLine, unit: str) -> str:

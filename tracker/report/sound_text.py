@@ -38,7 +38,8 @@ def _room(room: RoomSound, unit: str) -> RenderableType:
     limit = None if not below else Text(
         f"Below {room.crossover_hz:.0f} Hz single modes rule and area figures only hint: {', '.join(map(str, below))} "
         "Hz.")
-    return stacked(Text(""), Text(head), table(columns, [*areas, *gains, *decays, *target], right=right), said, limit)
+    return stacked(Text(""), Text(head), table(columns, [*areas, *gains, *decays, *target], right=right), said, limit,
+                   *(Text(f"Caution: {one}") for one in room.cautions))
 
 
 def _states(room: RoomSound) -> list[tuple[str, SoundState]]:

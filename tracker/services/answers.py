@@ -491,6 +491,8 @@ class RoomSound:
     target: TargetView | None
     in_target: tuple[int, ...]
     phases: tuple[PhaseSound, ...]
+    cautions: tuple[str, ...]
+    """Why the figures may mislead, one sentence each."""
 
 
 @dataclass(frozen=True, slots=True)

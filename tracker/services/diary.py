@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import UTC, date, datetime
+from pathlib import Path
 from typing import get_args
 
 from tracker.domain.errors import Refused
-from tracker.domain.site import Bay, Site, Step, Task
+from tracker.domain.site import STEPS, Bay, Site, Step, Task
 from tracker.domain.work.order import remaining
 from tracker.domain.work.readiness import unit_readiness
 from tracker.domain.work.taking import Taking
@@ -160,11 +161,12 @@ def _sentence(now: Standing, unit: Bay | Task, day: DayLog, taking: Taking) -> s
 
 
 def _cautions(now: Standing, unit: Bay | Task, day: DayLog) -> tuple[str, ...]:
-    if isinstance(unit, Task):
+    if isinstance(unit, Task) or day.step is None:
         return ()
-    found = []
-    if day.step in ("infill", "fabric") and now.progress.of(unit, "track") < 1:
-        found.append(f"{now.site.short(unit.key)}: its track is not logged as done; log it, so that stock stays right.")
+    found = [f"{now.site.short(unit.key)}: its {step} is not logged as done; log it, so that stock stays right."
+             for step in STEPS[1:STEPS.index(day.step)] if now.progress.of(unit, step) < 1]
+    found += [f"{path}: no such photo here; the entry keeps its name" for path in day.photos
+              if not Path(path).exists()]
     if day.step == "infill" and now.site.build_up[unit.build_up].fabric and now.progress.of(unit, "fabric") < 1:
         found.append("Open fibre: cover it or close the fabric before the room goes back into use.")
     return tuple(found)

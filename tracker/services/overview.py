@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from dataclasses import replace
 
 from tracker.domain.bands import BANDS_HZ, PerBand
 from tracker.domain.site import STEPS, Bay, Phase, Plane, Task
@@ -163,9 +164,13 @@ def _bay_view(now: Standing, shared: Allotment, bay: Bay) -> BayView:
 
 
 def _step_cell(now: Standing, shared: Allotment, bay: Bay, step: str) -> StepCell:
-    found = unit_readiness(shared, bay, step)
-    return StepCell(step=step, progress=now.progress.of(bay, step), verdict=found.verdict,
-                    reason=reason(now.site, found))
+    # The next step answers for the whole bay, as a check of it does: a bay is not begun that can't be finished.
+    following = step == now.progress.next_step(bay)
+    found = unit_readiness(shared, bay) if following else unit_readiness(shared, bay, step)
+    progress = now.progress.of(bay, step)
+    if found.verdict == "under way" and progress == 0:
+        found = replace(found, verdict="ready")
+    return StepCell(step=step, progress=progress, verdict=found.verdict, reason=reason(now.site, found))
 
 
 def _task_view(now: Standing, shared: Allotment, task: Task) -> TaskView:

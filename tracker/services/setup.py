@@ -12,6 +12,7 @@ from tracker.domain.errors import Refused, Unusable
 from tracker.domain.site import Site
 from tracker.services.desk import Desk, local_today, open_desk
 from tracker.services.site_file import read_site
+from tracker.services.sound import room_cautions
 from tracker.store import schema
 from tracker.store.site_writer import write_site
 from tracker.store.store import Store
@@ -23,6 +24,16 @@ def new_site(path: Path, site_file: Path, today: Callable[[], date] = local_toda
         raise Refused(f"{path}: there is a store already; choose another with --store, or move it away first")
     store_site(path, read_site(site_file), today())
     return open_desk(path, today)
+
+
+def first_cautions(site: Site) -> tuple[str, ...]:
+    """What a new site leaves unsaid that its plans and figures rest on."""
+    unsaid = [f"{item.name}: no kerf given, so its cutting plan loses nothing to the saw; give the "
+              "width of your blade" for item in site.items
+              if item.form == "stick" and item.kerf_m == 0]
+    unsaid += [f"{item.name}: no tuck given, so cloth is cut to the bay's own size" for item in site.items
+               if item.form == "roll" and item.tuck_m == 0]
+    return (*unsaid, *(one for room in site.rooms for one in room_cautions(site, room)))
 
 
 def store_site(path: Path, site: Site, today: date) -> None:

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
-from tracker.domain.site import Room
+from tracker.domain.geometry.outline import area_m2
+from tracker.domain.site import Room, Site
+from tracker.domain.sound.decay import least_surface_m2
 from tracker.domain.sound.rooms import State, room_sound
 from tracker.domain.sound.targets import in_target, target_band
+from tracker.measures import show_area, show_volume
 from tracker.services.answers import PhaseSound, RoomSound, SoundReport, SoundState, TargetView
 from tracker.services.desk import Desk, Standing
 from tracker.services.sounding import room_surfaces
@@ -27,7 +30,19 @@ def _room(now: Standing, room: Room) -> RoomSound:
         target=None if band is None else TargetView(band.name, band.low_s, band.high_s, band.source),
         in_target=() if band is None else in_target(found.now.sabine_s, band),
         phases=tuple(PhaseSound(one.name, one.gain_planned_m2, one.gain_installed_m2, _state(one.after))
-                     for one in found.phases))
+                     for one in found.phases),
+        cautions=room_cautions(now.site, room))
+
+
+def room_cautions(site: Site, room: Room) -> tuple[str, ...]:
+    """What makes a room's figures no room's: planes that can't close around its volume."""
+    surface = sum(area_m2(plane.outline) for plane in room.planes if plane.kind != "cloud")
+    least = least_surface_m2(room.volume_m3)
+    if surface >= least:
+        return ()
+    return (f"{room.name}: its planes come to {show_area(surface, site.unit)}, and nothing closes around "
+            f"{show_volume(room.volume_m3, site.unit)} with less than {show_area(least, site.unit)}; add the floor, "
+            "ceiling and walls that are left bare, or the decay times mean nothing",)
 
 
 def _state(state: State) -> SoundState:

@@ -77,6 +77,19 @@ def thicker_than(parts: Iterable[Part], thickness_m: float) -> bool:
     return not _union(parts).buffer(-thickness_m / 2, join_style="mitre").is_empty
 
 
+def without_strips(parts: Iterable[Part], narrower_than_m: float) -> tuple[Part, ...]:
+    """The parts (m) without strips narrower than this, those along a wider part's side too.
+
+    Source: definition (opening: shrunk by half the width and grown again).
+    """
+    parts = tuple(parts)
+    if not parts:
+        return ()
+    half = narrower_than_m / 2
+    opened = _union(parts).buffer(-half, join_style="mitre").buffer(half, join_style="mitre")
+    return common(parts, _parts(opened)) if not opened.is_empty else ()
+
+
 def reaches_out(outline: Outline, of: Outline, by_m: float) -> bool:
     """Whether an outline goes beyond another by more than this, all in m.
 

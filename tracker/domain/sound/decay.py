@@ -74,6 +74,14 @@ def crossover_hz(volume_m3: float, decay_s: float) -> float:
     return 2000.0 * math.sqrt(decay_s / volume_m3)
 
 
+def least_surface_m2(volume_m3: float) -> float:
+    """The least surface, m2, that can close around a volume in m3 (over 0): a sphere's.
+
+    Source: isoperimetric inequality, S^3 >= 36 pi V^2.
+    """
+    return (36 * math.pi * volume_m3**2) ** (1 / 3)
+
+
 def mean_free_path_m(volume_m3: float, surface_m2: float) -> float:
     """Mean distance in m between reflections, from the volume in m3 and bounding area in m2, above 0.
 

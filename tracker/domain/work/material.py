@@ -9,14 +9,14 @@ from functools import lru_cache
 from tracker.domain.cutting.plans import Cloth, Need2, StickPiece
 from tracker.domain.geometry.bays import BayFaces, BayShape, bay_shapes, fitted_infill, track_faces
 from tracker.domain.geometry.outline import extent_m
-from tracker.domain.geometry.regions import Part, less, thicker_than
+from tracker.domain.geometry.regions import Part, less, without_strips
 from tracker.domain.site import STEPS, Bay, Plane, Site, Step, Task
 from tracker.domain.takeoff.fixings import fixing_count
 from tracker.domain.takeoff.runs import Run, track_runs
 from tracker.domain.work.progress import Progress
 
-HAIR_M = 0.001
-"""What a metric tape reads to, m: a strip thinner than this is not cut."""
+GAP_M = 0.010
+"""A rest beside pieces that are up and narrower than this is a gap, not a piece, m. Common practice, no source."""
 
 
 @dataclass(frozen=True)
@@ -147,11 +147,12 @@ def runs_left(site: Site, shapes: Shapes, bay: Bay, progress: Progress) -> tuple
 
 
 def infill_left(infill: tuple[Part, ...], progress: Progress, bay: Bay) -> tuple[Part, ...]:
-    """The net infill less the pieces that are up; a rest thinner than a tape reads is none. Outlines in m."""
+    """The net infill less the pieces that are up, outlines in m."""
     up = [piece.outline for piece in progress.pieces(bay, "infill") if piece.outline]
     if not up:
         return infill
-    return tuple(part for part in less(infill, up) if thicker_than((part,), HAIR_M))
+    # A bay taped again a little wider than it was cut leaves a gap beside what is up, not a strip to cut.
+    return without_strips(less(infill, up), GAP_M)
 
 
 def all_material(site: Site, shapes: Shapes, units: Iterable[Bay | Task], progress: Progress,

@@ -42,6 +42,17 @@ class LogForm(Form):
         self._choices: dict[str, LogChoice] = {}
         self._unit = "mm"
 
+    @property
+    def draft_name(self) -> str:
+        """A draft belongs to the work it was begun over; from a view without one, the newest comes back."""
+        if self.over.target is None:
+            return next((name for name in reversed(self.app.drafts) if name.startswith("log ")), "log ")
+        return f"log {self.over.target} {self.over.step or ''}"
+
+    @property
+    def heading(self) -> str:
+        return f"{self.TITLE_TEXT}: typed before" if self.draft_name in self.app.drafts else self.TITLE_TEXT
+
     def content(self) -> ComposeResult:
         yield self.works
         yield self.field("hours", "hours", "h:mm, or 1.5")

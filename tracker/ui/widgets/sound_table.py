@@ -47,13 +47,15 @@ def sound_lines(room: RoomSound, area: bool, width: int) -> list[Line]:
         lines.append(_line(f"target {room.target.name}", span if cell >= 12 else short, name, cell, "aim"))
         hits = len(room.in_target)
         lines.append(spans((f" {hits} of {len(BANDS_HZ)} bands are inside the target now, marked x", "muted")))
-    lines += heading("Gain of each phase, m2", width, spans(("installed of planned", "muted")), space=False)
+    figures = "installed of planned" if cell >= 12 else "planned"
+    lines += heading("Gain of each phase, m2", width, spans((figures, "muted")), space=False)
     lines += [_gain(phase, name, cell) for phase in room.phases]
     if room.target is not None:
         lines += wrapped(f"Target: {room.target.source}", "muted", width - 2, spans(" "))
     about = (f"{room.volume_m3:.1f} m3, {room.surface_m2:.1f} m2 of surface, mean free path "
              f"{room.mean_free_path_m:.2f} m; below {room.crossover_hz:.0f} Hz the figures are a guide only")
-    return [*lines, *wrapped(about, "muted", width - 2, spans(" "))]
+    cautions = [line for one in room.cautions for line in wrapped(one, "short", width - 3, spans(" ! "))]
+    return [*cautions, *lines, *wrapped(about, "muted", width - 2, spans(" "))]
 
 
 def _high(figure: float) -> str:
@@ -68,7 +70,8 @@ def _gain(phase: PhaseSound, room: int, cell: int) -> Line:
     cells = []
     for planned, up in zip(phase.gain_planned_m2, phase.gain_installed_m2, strict=True):
         done, none = planned > 0 and up >= planned - 0.005, up < 0.005
-        text = f"{planned:.1f}" if done or none else f"{up:.1f}/{planned:.1f}"
+        # A narrow cell has room for one figure; the mark before the name says that a part of it is up.
+        text = f"{planned:.1f}" if done or none or cell < 12 else f"{up:.1f}/{planned:.1f}"
         cells.append((fit(text, cell, right=True), "installed" if done else "muted" if none else "plain"))
     whole = sum(phase.gain_installed_m2) / max(sum(phase.gain_planned_m2), 1e-9)
     mark = ("x ", "done") if whole > 0.999 else ("> ", "way") if whole > 0 else (". ", "waiting")
