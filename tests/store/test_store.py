@@ -23,6 +23,7 @@ from tracker.store.site_writer import write_site
 from tracker.store.store import Store
 from tracker.store.tables import EntryRow, MovementRow, OffcutRow
 
+DATA = Path(__file__).parents[1] / "data"
 SQUARE = ((0.0, 0.0), (2.0, 0.0), (2.0, 1.0), (0.0, 1.0))
 TAPE = TapeSet(0.0015875, 0.001, 2.0, 2.0, diagonal_m=2.0000001)
 
@@ -156,3 +157,19 @@ def test_a_newer_store_is_refused(store: Store) -> None:
         connection.commit()
     with pytest.raises(Unusable, match="newer Sabinry"):
         Store(store.path)
+
+
+def test_a_store_of_the_first_version_is_upgraded_after_a_safe_copy(tmp_path: Path) -> None:
+    path = tmp_path / "site.db"
+    with closing(sqlite3.connect(path)) as connection:
+        connection.executescript((DATA / "store_0001.sql").read_text(encoding="utf-8"))
+    before = contents(path)
+    Store(path).close()
+    after = contents(path)
+    for table, rows in before.items():
+        if table != "alembic_version":
+            assert [row[:len(old)] for row, old in zip(after[table], rows, strict=True)] == rows
+    copies = list(tmp_path.glob("site.db.before-0001-*"))
+    assert len(copies) == 1 and contents(copies[0]) == before
+    with create_engine(f"sqlite:///{path}").connect() as connection:
+        assert compare_metadata(MigrationContext.configure(connection), SQLModel.metadata) == []

@@ -79,7 +79,7 @@ class Store:
 
     @contextmanager
     def fill(self) -> Iterator[Session]:
-        """Writes what no undo takes back: the first contents of a new store."""
+        """Writes what no undo takes back: the first contents of a store, drafts, the clock, the kept plan."""
         with explained(self.path), Session(self._engine.execution_options(writes=True)) as session:
             yield session
             session.commit()
@@ -104,7 +104,7 @@ class Store:
                       after=None if after is None else json.dumps(after))
             for table, row_id, before, after in images)
 
-    def data_version(self) -> tuple[int, int]:
+    def data_version(self) -> tuple[int, int, int]:
         """Changes whenever anything was committed to the file, by this process or another."""
         with explained(self.path), self._engine.connect() as connection:
             return version_in(connection)
@@ -135,11 +135,12 @@ class Store:
             return sentence
 
 
-def version_in(connection: sa.Connection) -> tuple[int, int]:
-    """The version as one transaction sees it."""
-    newest, undone = connection.exec_driver_sql(
-        "SELECT coalesce(max(id), 0), coalesce(sum(undone), 0) FROM operation").one()
-    return int(newest), int(undone)
+def version_in(connection: sa.Connection) -> tuple[int, int, int]:
+    """The version as one transaction sees it: operations, those taken back, and the plan that is kept."""
+    newest, undone, plan = connection.exec_driver_sql(
+        "SELECT coalesce(max(id), 0), coalesce(sum(undone), 0), (SELECT coalesce(max(id), 0) FROM kept_plan) "
+        "FROM operation").one()
+    return int(newest), int(undone), int(plan)
 
 
 def _newest_operation(session: Session) -> OperationRow | None:

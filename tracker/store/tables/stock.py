@@ -33,7 +33,10 @@ class MovementRow(SQLModel, table=True):
 
 
 class OffcutRow(SQLModel, table=True):
-    """A usable remainder; a stick's has no width. It leaves stock when an entry uses it."""
+    """A usable remainder; a stick's has no width. It leaves stock when an entry uses it.
+
+    One that is a piece of the kept plan, cut with others from the same board or stick, carries that piece's name.
+    """
 
     __tablename__ = "offcut"
     __table_args__ = (check("size", "length_um > 0 AND coalesce(width_um, 1) > 0"), STRICT)
@@ -43,3 +46,4 @@ class OffcutRow(SQLModel, table=True):
     width_um: int | None = whole(None)
     made_entry_id: int | None = link("entry", None)
     used_entry_id: int | None = link("entry", None)
+    piece: str | None = text(None)
