@@ -262,7 +262,7 @@ def _merged(now: Standing, old: Entry, words: DayWords, said: DayLog) -> DayLog:
 
 def _amounts_of(now: Standing, entry: Entry, kind: str) -> dict[str, float]:
     """Item to what the entry used or spoiled of it, in the item's unit."""
-    return {line.item: -line.movement.quantity for line in now.by_entry.get(entry.id, ())
+    return {line.item: -line.movement.quantity for line in now.book.of_entry(entry.id)
             if line.movement.kind == kind}
 
 
@@ -272,20 +272,30 @@ def read_diary(desk: Desk, words: str = "", since: date | None = None, lessons: 
     wanted = words.casefold().split()
     found = sorted(now.entries.values(), key=lambda entry: (entry.on, entry.place, entry.id), reverse=True)
     return Diary(now.site.name, tuple(
-        view for entry in found
+        _entry_view(now, entry) for entry in found
         if (since is None or entry.on >= since) and (not lessons or entry.lesson)
-        and _has_words(view := _entry_view(now, entry), wanted)))
+        and _has_words(now, entry, wanted)))
 
 
-def _has_words(view: EntryView, wanted: list[str]) -> bool:
-    text = " ".join((view.target, view.step or "", view.note, view.lesson, view.date.isoformat(),
-                     *(item for item, _, _ in (*view.used, *view.spoiled)))).casefold()
+def _has_words(now: Standing, entry: Entry, wanted: list[str]) -> bool:
+    if not wanted:
+        return True
+    text = now.of_entry("text", entry, lambda one: _text(_entry_view(now, one)))
     return all(word in text for word in wanted)
 
 
+def _text(view: EntryView) -> str:
+    return " ".join((view.target, view.step or "", view.note, view.lesson, view.date.isoformat(),
+                     *(item for item, _, _ in (*view.used, *view.spoiled)))).casefold()
+
+
 def _entry_view(now: Standing, entry: Entry) -> EntryView:
+    return now.of_entry("view", entry, lambda one: _viewed(now, one))
+
+
+def _viewed(now: Standing, entry: Entry) -> EntryView:
     amounts: dict[str, list[tuple[str, float, str]]] = {"use": [], "spoil": []}
-    for line in now.by_entry.get(entry.id, ()):
+    for line in now.book.of_entry(entry.id):
         if line.movement.kind in amounts:
             amounts[line.movement.kind].append((line.item, -line.movement.quantity, now.site.item[line.item].unit))
     return EntryView(

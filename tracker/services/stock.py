@@ -112,7 +112,7 @@ def _move(desk: Desk, item: Item, kind: Kind, quantity: float, sentence: str, *,
 def add_movement(session: WriteSession, now: Standing, item: str, movement: Movement, *, note: str = "",
                  entry: int | None = None, position: int | None = None) -> None:
     """Adds a movement at the end of the book, or in the place of one it replaces."""
-    end = 1 + max((line.position for lines in now.book.values() for line in lines), default=0)
+    end = 1 + now.book.last_position
     session.add(MovementRow(
         item_id=now.numbers.items[item], kind=movement.kind, quantity_u=whole(movement.quantity),
         on_date=movement.on.isoformat(), due=None if movement.due is None else movement.due.isoformat(),

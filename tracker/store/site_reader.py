@@ -117,7 +117,9 @@ class _Planes:
         self.bay_key = {row.id: "/".join((*places[row.plane_id], row.name)) for row in bay_rows}
         self.bay_numbers = {key: number for number, key in self.bay_key.items()}
         self.numbers = {f"{room_names[row.room_id]}/{row.name}": row.id for row in plane_rows}
-        self._before = rows_of(session, "predecessor")
+        self._before: dict[tuple[int | None, int | None], list[Any]] = defaultdict(list)
+        for row in rows_of(session, "predecessor"):
+            self._before[row.bay_id, row.task_id].append(row)
         self.task_key = {row.id: f"{phases[row.phase_id]}: {row.name}" for row in rows_of(session, "task")}
         openings, bays = defaultdict(list), defaultdict(list)
         for row in rows_of(session, "opening"):
@@ -139,7 +141,7 @@ class _Planes:
     def before(self, *, bay_id: int | None = None, task_id: int | None = None) -> tuple[str, ...]:
         """Keys of what must be done before the bay or the task."""
         return tuple(self.bay_key[row.on_bay_id] if row.on_bay_id else self.task_key[row.on_task_id]
-                     for row in self._before if (row.bay_id, row.task_id) == (bay_id, task_id))
+                     for row in self._before.get((bay_id, task_id), ()))
 
 
 def _tape(row: Any) -> TapeSet:

@@ -136,6 +136,14 @@ def _cut(outline: Outline, openings: tuple[Opening, ...]) -> tuple[tuple[Part, .
     return (less([bay], near), taken) if taken else ((bay,), ())
 
 
+def bay_area_m2(outline: Outline, openings: tuple[Opening, ...]) -> float:
+    """Area of a bay (outline in m) with its openings cut out, m2: the `area_m2` of its shape.
+
+    Source: definition.
+    """
+    return total_m2(_cut(outline, openings)[0])
+
+
 def bay_shapes(plane: Plane, faces: Mapping[str, BayFaces]) -> dict[str, BayShape]:
     """The shape of every bay of a plane by its name, from outlines and track faces in m, in the order written.
 
@@ -144,11 +152,14 @@ def bay_shapes(plane: Plane, faces: Mapping[str, BayFaces]) -> dict[str, BayShap
     """
     cuts = {bay.name: _cut(bay.outline, plane.openings) for bay in plane.bays}
     rings = {name: [ring for part in parts for ring in part.rings] for name, (parts, _) in cuts.items()}
+    boxes = {name: extent_m(tuple(corner for ring in found for corner in ring)) for name, found in rings.items()
+             if found}
     order = list(cuts)
     shapes = {}
     for bay in plane.bays:
         parts, taken = cuts[bay.name]
-        others = {one.name: one for one in plane.bays if one.name != bay.name}
+        others = {one.name: one for one in plane.bays if one.name != bay.name and one.name in boxes
+                  and bay.name in boxes and _near(boxes[bay.name], boxes[one.name])}
         within = {name: TAPED_WITHIN_M if bay.tape or one.tape else SHARED_WITHIN_M for name, one in others.items()}
         edges = []
         for number, ring in enumerate(rings[bay.name]):
@@ -157,6 +168,12 @@ def bay_shapes(plane: Plane, faces: Mapping[str, BayFaces]) -> dict[str, BayShap
         infill = less(parts, [edge.quad for edge in edges if edge.face_m > 0])
         shapes[bay.name] = BayShape(bay.name, bay.outline, parts, taken, tuple(edges), infill)
     return shapes
+
+
+def _near(one: tuple[Point, Point], other: tuple[Point, Point]) -> bool:
+    """Whether two boxes (low corner, high corner) come near enough for their bays to share a joint."""
+    return all(one[0][axis] - other[1][axis] <= 2 * TAPED_WITHIN_M and other[0][axis] - one[1][axis]
+               <= 2 * TAPED_WITHIN_M for axis in (0, 1))
 
 
 def _ring_edges(bay: Bay, number: int, around: list[Stretch], faces: Mapping[str, BayFaces], order: list[str],

@@ -7,7 +7,14 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from tracker.domain.cutting.plans import Cloth, Need2, StickPiece
-from tracker.domain.geometry.bays import BayFaces, BayShape, bay_shapes, fitted_infill, track_faces
+from tracker.domain.geometry.bays import (
+    BayFaces,
+    BayShape,
+    bay_area_m2,
+    bay_shapes,
+    fitted_infill,
+    track_faces,
+)
 from tracker.domain.geometry.outline import extent_m
 from tracker.domain.geometry.regions import Part, less, without_strips
 from tracker.domain.site import STEPS, Bay, Plane, Site, Step, Task
@@ -44,10 +51,13 @@ class Material:
 
 
 class Shapes:
-    """Shapes and track runs of every bay of a site."""
+    """Shapes and track runs of every bay of a site, each plane worked out when it is first asked for."""
 
     def __init__(self, site: Site) -> None:
         self._site = site
+        self._on: dict[str, dict[str, BayShape]] = {}
+        self._runs: dict[str, dict[str, tuple[Run, ...]]] = {}
+        self._areas_m2: dict[str, float] = {}
 
     def of(self, bay: Bay) -> BayShape:
         """The bay with its openings cut out, its tracks and its net infill as surveyed."""
@@ -55,7 +65,15 @@ class Shapes:
 
     def on(self, plane: Plane) -> dict[str, BayShape]:
         """Shapes of every bay of a plane, by bay name."""
-        return _shapes_of(plane, tuple(track_faces(self._site, plane).items()))
+        if plane.key not in self._on:
+            self._on[plane.key] = _shapes_of(plane, tuple(track_faces(self._site, plane).items()))
+        return self._on[plane.key]
+
+    def area_m2(self, bay: Bay) -> float:
+        """Area of the bay less its openings, m2: what needs no track to be known."""
+        if bay.key not in self._areas_m2:
+            self._areas_m2[bay.key] = _area_m2(bay.outline, self.plane(bay).openings)
+        return self._areas_m2[bay.key]
 
     def infill(self, bay: Bay) -> tuple[Part, ...]:
         """The net infill to cut, outlines in m: inside the fixed track once that is measured, else as surveyed."""
@@ -65,8 +83,11 @@ class Shapes:
     def runs(self, bay: Bay) -> tuple[Run, ...]:
         """Every run of track that encloses the bay, the joints it shares included."""
         plane = self.plane(bay)
-        runs = _runs_of(plane, tuple(track_faces(self._site, plane).items()), self._order(plane))
-        return tuple(run for run in runs if bay.name in (run.bay, run.shared_with))
+        if plane.key not in self._runs:
+            runs = _runs_of(plane, tuple(track_faces(self._site, plane).items()), self._order(plane))
+            self._runs[plane.key] = {one.name: tuple(run for run in runs if one.name in (run.bay, run.shared_with))
+                                     for one in plane.bays}
+        return self._runs[plane.key][bay.name]
 
     def plane(self, bay: Bay) -> Plane:
         """The plane a bay lies on."""
@@ -78,6 +99,9 @@ class Shapes:
 
 
 Faces = tuple[tuple[str, BayFaces], ...]
+
+
+_area_m2 = lru_cache(maxsize=4096)(bay_area_m2)
 
 
 @lru_cache(maxsize=512)
@@ -137,7 +161,7 @@ def run_name(site: Site, bay: Bay, run: Run) -> str:
 
 def runs_left(site: Site, shapes: Shapes, bay: Bay, progress: Progress) -> tuple[Run, ...]:
     """Runs of track around the bay that are not up yet; a joint is up as soon as either bay has put it up."""
-    up = {piece.piece for key in site.bays for piece in progress.cut.get(key, ()) if piece.step == "track"}
+    up = progress.track_up
     around = {name for run in shapes.runs(bay) for name in (run.bay, run.shared_with) if name}
     beside = [site.bays[f"{bay.room}/{bay.plane}/{name}"] for name in around]
     # Where no pieces were written down, the word of the diary is all there is.
@@ -155,17 +179,44 @@ def infill_left(infill: tuple[Part, ...], progress: Progress, bay: Bay) -> tuple
     return without_strips(less(infill, up), GAP_M)
 
 
+class Materials:
+    """What bays and tasks still need, worked out once for each as the work stands."""
+
+    def __init__(self, site: Site, shapes: Shapes, progress: Progress) -> None:
+        self._site, self._shapes, self._progress = site, shapes, progress
+        self._of: dict[tuple[str, tuple[Step, ...]], Material] = {}
+        self._runs: dict[str, frozenset[str]] = {}
+
+    def of(self, unit: Bay | Task, steps: Collection[Step] = STEPS) -> Material:
+        """What the named steps of a bay, or a task, still need."""
+        name = unit.key, tuple(steps)
+        if name not in self._of:
+            self._of[name] = (task_material(unit, self._progress) if isinstance(unit, Task) else
+                              bay_material(self._site, self._shapes, unit, self._progress, steps))
+        return self._of[name]
+
+    def together(self, units: Iterable[Bay | Task], steps: Collection[Step] = STEPS,
+                 but_not: Collection[str] = ()) -> tuple[Material, ...]:
+        """What several bays and tasks still need; a joint two of them share is taken once, runs `but_not` never."""
+        found = []
+        taken = set(but_not)
+        for unit in units:
+            material = self.of(unit, steps)
+            sticks = tuple(one for one in material.sticks if one[1].name not in taken)
+            taken |= {piece.name for _, piece, _ in sticks}
+            found.append(material if len(sticks) == len(material.sticks) else replace(material, sticks=sticks))
+        return tuple(found)
+
+    def runs(self, unit: Bay | Task) -> frozenset[str]:
+        """Names of the runs of track around a bay that are not up yet; a task has none."""
+        if unit.key not in self._runs:
+            self._runs[unit.key] = frozenset() if isinstance(unit, Task) else frozenset(
+                run_name(self._site, unit, run) for run in
+                runs_left(self._site, self._shapes, unit, self._progress))
+        return self._runs[unit.key]
+
+
 def all_material(site: Site, shapes: Shapes, units: Iterable[Bay | Task], progress: Progress,
-                 steps: Collection[Step] = STEPS, but_not: Collection[str] = ()) -> tuple[Material, ...]:
-    """What several bays and tasks still need; a joint two of them share is taken once, runs `but_not` never."""
-    found = []
-    taken = set(but_not)
-    for unit in units:
-        if isinstance(unit, Task):
-            found.append(task_material(unit, progress))
-            continue
-        material = bay_material(site, shapes, unit, progress, steps)
-        sticks = tuple(one for one in material.sticks if one[1].name not in taken)
-        taken |= {piece.name for _, piece, _ in sticks}
-        found.append(replace(material, sticks=sticks))
-    return tuple(found)
+                 steps: Collection[Step] = STEPS) -> tuple[Material, ...]:
+    """What several bays and tasks still need; a joint two of them share is taken once."""
+    return Materials(site, shapes, progress).together(units, steps)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from functools import cached_property
 
 from tracker.domain.site import STEPS, Bay, Outline, Site, Step, Task
 
@@ -29,6 +30,11 @@ class Progress:
     """Bay key to its pieces that are cut and up."""
     absent: frozenset[tuple[str, Step]] = frozenset()
     """Steps a bay's build-up has nothing for: done before they begin."""
+
+    @cached_property
+    def track_up(self) -> frozenset[str]:
+        """Names of the runs of track that are up, whichever bay they were cut for."""
+        return frozenset(piece.piece for pieces in self.cut.values() for piece in pieces if piece.step == "track")
 
     def of(self, bay: Bay, step: Step) -> float:
         """Fraction of the step done; set-out counts as done once track has begun, since track cannot go up without."""
