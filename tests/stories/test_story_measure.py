@@ -12,10 +12,10 @@ from tracker.services.desk import Desk
 from tracker.services.diary import log_day
 from tracker.services.measuring import measure_again
 from tracker.services.overview import site_view
-from tracker.services.plan import take_off
 from tracker.services.readiness import check_start
 from tracker.services.setup import new_site
 from tracker.services.stock import take_delivery
+from tracker.services.take_off import take_off
 from tracker.services.undo import undo_last
 
 BOOTH = Path(__file__).resolve().parent.parent / "data" / "geometry_booth.toml"

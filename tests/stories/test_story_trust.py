@@ -11,10 +11,10 @@ from tracker.services.desk import Desk, open_desk
 from tracker.services.diary import DayWords, correct_entry, log_day, log_words, read_diary
 from tracker.services.measuring import measure_again
 from tracker.services.overview import site_view, status
-from tracker.services.plan import take_off
 from tracker.services.readiness import check_start
 from tracker.services.setup import first_cautions, new_site
 from tracker.services.stock import count_stock, place_order, spoil_stock, stock
+from tracker.services.take_off import take_off
 
 TODAY = date(2026, 3, 10)
 SITE = """

@@ -8,13 +8,14 @@ import pytest
 
 from tracker.domain.errors import Refused
 from tracker.services.answers import DayLog
+from tracker.services.buying import shopping
 from tracker.services.desk import Desk
 from tracker.services.diary import DayWords, correct_entry, log_day, log_words, read_diary
 from tracker.services.overview import site_view, status
-from tracker.services.plan import shopping, take_off
 from tracker.services.readiness import check_start
 from tracker.services.setup import new_site
 from tracker.services.stock import count_stock, place_order, spoil_stock, stock, take_delivery
+from tracker.services.take_off import take_off
 from tracker.services.undo import undo_last
 
 TODAY = date(2026, 3, 4)

@@ -5,9 +5,9 @@ from pathlib import Path
 
 from tracker.services.answers import DayLog
 from tracker.services.diary import log_day
-from tracker.services.plan import take_off
 from tracker.services.setup import new_site
 from tracker.services.stock import stock
+from tracker.services.take_off import take_off
 
 LOFT = Path(__file__).resolve().parent.parent / "data" / "geometry_loft.toml"
 

@@ -4,9 +4,15 @@ from __future__ import annotations
 
 from datetime import date
 from enum import StrEnum
+from typing import Annotated
+
+import typer
 
 from tracker.domain.errors import Refused
 from tracker.measures import MeasureError, read_date
+
+SomeTarget = Annotated[str | None, typer.Argument(help="plane/bay, a plane, a phase's or a room's name; all of it "
+                                                  "if left out.", show_default=False)]
 
 
 class StepName(StrEnum):

@@ -11,7 +11,7 @@ import typer
 from typer.exceptions import Abort, Exit, TyperException
 
 from tracker import __version__
-from tracker.cli import book, day, look, start
+from tracker.cli import book, cutting, day, look, start
 from tracker.cli.store_choice import StoreChoice, store_of
 from tracker.domain.errors import Refused, Unusable
 
@@ -20,7 +20,7 @@ DONE, BAD_INPUT, STORE_UNUSABLE = 0, 2, 3
 app = typer.Typer(name="sabinry", add_completion=False, rich_markup_mode=None, no_args_is_help=False,
                   pretty_exceptions_enable=False, context_settings={"help_option_names": ["-h", "--help"]},
                   help="Fit sound absorption to a small room in phases. Alone, it opens the screens.")
-for part in (start, look, book, day):
+for part in (start, look, cutting, book, day):
     part.register(app)
 
 

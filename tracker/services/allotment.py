@@ -11,7 +11,7 @@ from tracker.services.desk import Standing
 @lru_cache(maxsize=2)
 def _shared(standing: _ById) -> Allotment:
     now = standing.value
-    return share_out(now.site, now.progress, now.pool)
+    return share_out(now.site, now.progress, now.pool, now.kept, now.miscuts)
 
 
 class _ById:

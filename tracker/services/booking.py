@@ -58,8 +58,7 @@ def book_entry(session: WriteSession, now: Standing, entry: int, unit: Bay | Tas
 def rebook(session: WriteSession, now: Standing, old: int, entry: int, day: DayLog, on: date) -> None:
     """Books the corrected entry's use and spoil in the place of the old one's; Refused where that can't be."""
     places = _supersede(session, now, old)
-    others = {item: tuple(line for line in lines if line.entry != old) for item, lines in now.book.items()}
-    _book(session, replace(now, book=others), entry, _movements(day.used or (), day, on), places)
+    _book(session, replace(now, book=now.book.without(old)), entry, _movements(day.used or (), day, on), places)
 
 
 def _movements(uses: Iterable[tuple[str, float]], day: DayLog, on: date) -> list[tuple[str, Movement]]:
@@ -85,7 +84,7 @@ def _refuse_overdrawn(now: Standing, item: str, own: list[Movement], place: int 
 
 def _offcut_row(now: Standing, one: Offcut, entry: int) -> OffcutRow:
     return OffcutRow(item_id=now.numbers.items[one.item], length_um=whole(one.length_m),
-                     width_um=whole_or_none(one.width_m), made_entry_id=entry)
+                     width_um=whole_or_none(one.width_m), made_entry_id=entry, piece=one.piece or None)
 
 
 def release_entry(session: WriteSession, now: Standing, entry: int) -> dict[str, int]:

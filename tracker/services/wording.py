@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+from difflib import get_close_matches
+
 from tracker.domain.site import Site
 from tracker.domain.stock.pieces import Offcut
 from tracker.domain.work.notices import Notice
@@ -19,3 +22,9 @@ def size_words(site: Site, offcut: Offcut) -> str:
     """An offcut's size in the site's units."""
     length = show_length(offcut.length_m, site.unit)
     return length if offcut.width_m is None else f"{length} x {show_length(offcut.width_m, site.unit)}"
+
+
+def close_name(name: str, known: Iterable[str]) -> str:
+    """`; did you mean ...?` where a known name comes near, else nothing."""
+    close = get_close_matches(name, list(known), n=3, cutoff=0.5)
+    return f"; did you mean {', '.join(close)}?" if close else ""

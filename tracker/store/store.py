@@ -58,6 +58,8 @@ class Store:
         schema.make_current(path)
         self.path = path
         self._engine = engine_for(path)
+        self._marked: tuple[Any, ...] | None = None
+        self._version = (0, 0)
 
     def close(self) -> None:
         self._engine.dispose()
@@ -104,10 +106,15 @@ class Store:
                       after=None if after is None else json.dumps(after))
             for table, row_id, before, after in images)
 
-    def data_version(self) -> tuple[int, int, int]:
+    def data_version(self) -> tuple[int, ...]:
         """Changes whenever anything was committed to the file, by this process or another."""
         with explained(self.path), self._engine.connect() as connection:
-            return version_in(connection)
+            driver = connection.connection.driver_connection
+            # Others' commits change the one figure, our own the other; counting operations each time costs far more.
+            mark = driver, driver.execute("PRAGMA data_version").fetchone(), driver.total_changes
+            if mark != self._marked:
+                self._version, self._marked = version_in(connection), mark
+            return self._version
 
     def last_operation(self) -> str | None:
         """The sentence of the change undo would take back; None where there is none."""
@@ -135,12 +142,11 @@ class Store:
             return sentence
 
 
-def version_in(connection: sa.Connection) -> tuple[int, int, int]:
-    """The version as one transaction sees it: operations, those taken back, and the plan that is kept."""
-    newest, undone, plan = connection.exec_driver_sql(
-        "SELECT coalesce(max(id), 0), coalesce(sum(undone), 0), (SELECT coalesce(max(id), 0) FROM kept_plan) "
-        "FROM operation").one()
-    return int(newest), int(undone), int(plan)
+def version_in(connection: sa.Connection) -> tuple[int, ...]:
+    """The version as one transaction sees it: operations, those taken back, the plan that is kept, and its ticks."""
+    return tuple(connection.exec_driver_sql(
+        "SELECT coalesce(max(id), 0), coalesce(sum(undone), 0), (SELECT coalesce(max(id), 0) FROM kept_plan), "
+        "(SELECT coalesce(max(id), 0) FROM tick), (SELECT count(*) FROM tick) FROM operation").one())
 
 
 def _newest_operation(session: Session) -> OperationRow | None:

@@ -1,4 +1,4 @@
-"""The six views in the order of their keys; their modules load on the first visit."""
+"""The views in the order of their keys; their modules load on the first visit."""
 
 from __future__ import annotations
 
@@ -22,6 +22,7 @@ VIEWS = (
     ViewName("phases", "Phases", "the steps of every bay, and why each waits"),
     ViewName("sound", "Sound", "absorption area and decay time: bare, now, planned"),
     ViewName("diary", "Diary", "what was done, with hours, notes and lessons"),
+    ViewName("saw", "Saw", "the cut list, board by board, ticked off as it is cut"),
 )
 
 

@@ -29,7 +29,7 @@ def plan_sticks(pieces: Sequence[StickPiece], stock: StickStock, *, exact: bool 
     need = sum(stick.source == "new" for stick in sticks)
     return StickPlan(
         item=stock.item,
-        sticks=tuple(_cut(stick, stock) for stick in sticks),
+        sticks=tuple(cut_of(stick, stock) for stick in sticks),
         net_m=math.fsum(piece.length_m for piece in pieces),
         need=need,
         lower_bound=bound,
@@ -81,7 +81,8 @@ def bound_by_length(parts: Iterable[StickPart], stock: StickStock) -> int:
     return max(0, math.ceil(total / (round(stock.length_m * UM) + kerf)))
 
 
-def _cut(stick: Stick, stock: StickStock) -> StickCut:
+def cut_of(stick: Stick, stock: StickStock) -> StickCut:
+    """A stick as the plan tells it, m; what is left is kept where it is long enough."""
     left = stick.left / UM
     keeps = left > 0 and left >= stock.waste_below_m - 1e-9
     return StickCut(stock.item, stick.source, stick.length / UM, tuple(stick.parts), left, keeps)

@@ -14,3 +14,5 @@ class Offcut:
     length_m: float
     width_m: float | None = None
     made_by: str = ""
+    piece: str = ""
+    """Name of the piece of the cutting plan it is, cut and waiting; empty for a remainder."""

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Literal
 
 from tracker.domain.cutting.boards import plan_boards
 from tracker.domain.cutting.layout import MIN_SLIVER_M
-from tracker.domain.cutting.plans import BoardStock
+from tracker.domain.cutting.plans import BoardStock, Need2
 from tracker.domain.geometry.tape import findings, say
 from tracker.domain.site import Bay, BuildUp, Site, Step, TapeSet
 from tracker.domain.stock.pool import Pool
@@ -79,12 +80,17 @@ def _depth_notices(site: Site, build_up: BuildUp) -> Iterator[Notice]:
 def _infill_notices(site: Site, shapes: Shapes, bay: Bay, progress: Progress, step: Step | None) -> Iterator[Notice]:
     if bay.fitted is None and (step == "infill" or progress.of(bay, "track") >= 1) and len(bay.outline) == 4:
         yield Notice("not-measured", "not measured inside the fixed track yet; tape it there before you cut")
-    slivers = [min(cut.size_m) for item, need in bay_material(site, shapes, bay, progress, ("infill",)).infill
-               for board in plan_boards((need,), _fresh(site, item)).boards for cut in board.cuts
-               if min(cut.size_m) < MIN_SLIVER_M]
+    slivers = [width for item, need in bay_material(site, shapes, bay, progress, ("infill",)).infill
+               for width in _widths_m(need, _fresh(site, item)) if width < MIN_SLIVER_M]
     if slivers:
         yield Notice("sliver", f"{len(slivers)} pieces of infill are narrower than {{0}}, the narrowest {{1}}: hard to "
                      "cut and to hold; move an edge of the bay if you can", (MIN_SLIVER_M, min(slivers)))
+
+
+@lru_cache(maxsize=1024)
+def _widths_m(need: Need2, stock: BoardStock) -> tuple[float, ...]:
+    """The narrower side of every piece of a bay's infill, cut from new boards."""
+    return tuple(min(cut.size_m) for board in plan_boards((need,), stock).boards for cut in board.cuts)
 
 
 def _fresh(site: Site, item: str) -> BoardStock:

@@ -6,6 +6,7 @@ from tracker.services.answers import BayView, PlaneView, StepCell, TakeOff
 from tracker.ui import figures
 from tracker.ui.ink import Line, fit, spans, wrapped
 from tracker.ui.states import sign
+from tracker.ui.widgets.board_sheet import short
 from tracker.ui.widgets.heading import heading
 
 
@@ -36,31 +37,32 @@ def bay_lines(bay: BayView, cuts: TakeOff | None, unit: str, width: int) -> list
         lines += wrapped(following.reason, "plain", width - 1, spans(" "))
     for warning in bay.warnings:
         lines += wrapped(warning.text, "order", width - 1, spans((" ! ", "order")))
-    return [*lines, *(_cut_list(cuts, unit, width) if cuts is not None else ())]
+    return [*lines, *(_cut_list(bay, cuts, unit, width) if cuts is not None else ())]
 
 
 def _pair(word: str, figure: str) -> Line:
     return spans((f" {word:<11}", "muted"), (figure, "strong"))
 
 
-def _cut_list(cuts: TakeOff, unit: str, width: int) -> list[Line]:
+def _cut_list(bay: BayView, cuts: TakeOff, unit: str, width: int) -> list[Line]:
     """Board by board, then stick by stick and strip by strip; numbers are those on the drawing."""
     if not (cuts.boards or cuts.sticks or cuts.rolls):
         return []
-    numbers = {piece.piece: number for number, piece in enumerate(cuts.pieces, start=1)}
     lines = heading("Cut list", width, space=False)
     for board in cuts.boards:
         lines.append(spans((" ▸ ", "infill"), (_source(board.from_, board.item), "plain")))
         for cut in board.cuts:
             size = " × ".join(figures.length(side, unit) for side in cut.size_m)
             shaped = "" if len(cut.outline_m) == 4 else " shaped"
-            number = str(numbers.get(cut.piece, ""))
-            lines.append(spans((fit(number, 5, right=True), "strong"), f" {size}", (shaped, "muted")))
+            other = "" if cut.bay == bay.target else f" for {cut.bay}"
+            lines.append(spans((fit(short(cut.piece), 5, right=True), "strong" if not other else "muted"), f" {size}",
+                               (shaped + other, "muted")))
     for stick in cuts.sticks:
         lines.append(spans((" ▸ ", "track"), (_source(stick.from_, stick.item), "plain")))
         for length in stick.cuts:
             ends = length.ends[0] if length.ends[0] == length.ends[1] else " / ".join(length.ends)
-            lines.append(spans("      ", (figures.length(length.length_m, unit), "strong"), (f" {ends}", "muted")))
+            lines.append(spans("      ", (figures.length(length.length_m, unit), "strong"), (f" {ends}", "muted"),
+                               ("" if length.bay == bay.target else f" for {length.bay}", "muted")))
     for roll in cuts.rolls:
         lines.append(spans((" ▸ ", "fabric"), f"{roll.item}"))
         for strip in roll.strips:

@@ -9,6 +9,7 @@ from tracker.ui import figures
 from tracker.ui.ink import Line, spans, width_of
 from tracker.ui.states import sign
 from tracker.ui.widgets.bay_sheet import next_step
+from tracker.ui.widgets.board_sheet import short
 from tracker.ui.widgets.drawing import Label, Point, Polygon, Shape
 
 ON_IT = (("fabric", "weave", "fabric"), ("infill", "slant", "infill"))
@@ -29,15 +30,15 @@ def layer(bay: BayView) -> tuple[str | None, str]:
 def elevation(plane: PlaneView, bay: BayView | None, unit: str, pieces: Sequence[PieceView],
               zoomed: bool) -> list[Shape]:
     """The shapes of one plane; `bay` is the one under the cursor, whose pieces are drawn and numbered."""
+    own = [piece for piece in pieces if bay is not None and piece.bay == bay.target]
     shapes: list[Shape] = [Polygon(plane.outline, edge="muted")]
     shapes += _bays(plane, bay)
     shapes += [Polygon(opening.outline, hatch="blank", edge="edge") for opening in plane.openings]
     if bay is not None:
-        shapes += [Polygon(piece.outline_m, edge="way") for piece in pieces if zoomed]
+        shapes += [Polygon(piece.outline_m, edge="way") for piece in own if zoomed]
         shapes += [Polygon(part, holes, edge="accent", heavy=True) for part, holes in bay.outlines]
     if zoomed:
-        shapes += [Label(_middle(piece.outline_m), f" {number} ", "strong")
-                   for number, piece in enumerate(pieces, start=1)]
+        shapes += [Label(_middle(piece.outline_m), f" {short(piece.piece)} ", "strong") for piece in own]
     else:
         shapes += [label for one in plane.bays for label in bay_labels(one, one is bay)]
         shapes += [Label(_middle(opening.outline), f" {opening.name} ", "muted") for opening in plane.openings]

@@ -1,0 +1,56 @@
+"""The cut list at the saw: planned with one key, ticked off, a piece cut wrong told with one key."""
+
+import pytest
+
+from tracker.services import cut_list
+from tracker.services.desk import Desk
+from tracker.services.take_off import take_off
+
+
+@pytest.fixture(autouse=True)
+def short_search(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(cut_list, "SECONDS", 0.05)
+
+
+async def test_bays_are_planned_together_and_the_plan_is_kept(opened, desk: Desk) -> None:
+    async with opened() as hands:
+        await hands.press("7")
+        assert "not kept yet" in hands.text
+        await hands.press("p")
+        assert "A plan is kept" in hands.text and "log takes what it says" in hands.text
+        await hands.press("p")
+        assert "it stands" in hands.text
+    assert take_off(desk).kept
+
+
+async def test_a_board_is_ticked_off_with_one_key_and_the_cursor_goes_on(opened, desk: Desk) -> None:
+    take_off(desk, search=cut_list.Search(0.05))
+    first = take_off(desk).boards[0]
+    async with opened() as hands:
+        await hands.press("7", "space")
+        assert "1 of" in hands.text and "board 2" in hands.text
+        assert desk.standing().ticks == {cut.piece for cut in first.cuts}
+        await hands.press("up", "space")
+        assert desk.standing().ticks == frozenset()
+
+
+async def test_a_miscut_is_one_key_and_undo_takes_it_back(opened, desk: Desk) -> None:
+    before = take_off(desk, search=cut_list.Search(0.05))
+    shared = next(number for number, board in enumerate(before.boards) if len(board.cuts) > 1)
+    piece = before.boards[shared].cuts[1].piece
+    async with opened() as hands:
+        await hands.press("7", *["down"] * shared, "right")
+        hands.pressed = 0
+        await hands.press("x")
+        assert hands.pressed == 1
+        assert f"{piece}: cut wrong" in hands.text
+        assert [one.piece for one in desk.standing().miscuts] == [piece]
+        await hands.press("u", "enter")
+    assert take_off(desk) == before
+
+
+async def test_a_miscut_needs_a_plan_that_is_kept(opened, desk: Desk) -> None:
+    async with opened() as hands:
+        await hands.press("7", "x")
+        assert "Keep the plan first" in hands.text
+    assert not desk.standing().miscuts

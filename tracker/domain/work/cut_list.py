@@ -1,0 +1,284 @@
+"""The cut list as it stands: the plan that is kept, less what is up, with all that changed since worked in.
+
+What is cut is fixed. A piece cut wrong or a bay measured again is given a place in what the plan leaves over, on the
+rack, or on new material; nothing else moves.
+"""
+
+from __future__ import annotations
+
+import re
+from collections import defaultdict
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from functools import cached_property
+
+from tracker.domain.cutting.layout import lay_out
+from tracker.domain.cutting.outlines import area_m2
+from tracker.domain.cutting.placing import place_parts, place_pieces
+from tracker.domain.cutting.plans import (
+    BoardCut,
+    BoardPlan,
+    Need2,
+    OffcutMade,
+    Piece,
+    StickCut,
+    StickPart,
+    StickPiece,
+    StickPlan,
+)
+from tracker.domain.cutting.sticks import spliced
+from tracker.domain.geometry.regions import Part, less, total_m2, without_strips
+from tracker.domain.site import Site
+from tracker.domain.stock.pieces import Offcut
+from tracker.domain.work.material import GAP_M, Materials
+from tracker.domain.work.progress import Progress
+from tracker.domain.work.racks import board_stock, stick_stock
+
+SAME_M = 0.0005
+"""Runs that differ by less are the same to a tape's mark, m."""
+_NUMBER = re.compile(r" (\d+)$")
+_PART_NUMBER = re.compile(r"\.\d+$")
+
+
+@dataclass(frozen=True, slots=True)
+class Miscut:
+    """A piece cut wrong, in the order it was told; its size in m2 of board or m of track."""
+
+    number: int
+    piece: str
+    item: str
+    size: float
+
+
+@dataclass(frozen=True)
+class KeptPlan:
+    """A cutting plan as it was made: which bays were planned together, and what the search was given."""
+
+    boards: tuple[BoardPlan, ...] = ()
+    sticks: tuple[StickPlan, ...] = ()
+    groups: tuple[tuple[str, ...], ...] = ()
+    """Short names of the bays planned together."""
+    seconds: float = 0.0
+    seed: int = 0
+    miscuts: int = 0
+    """Number of the last miscut this plan knows of."""
+
+    @property
+    def bays(self) -> frozenset[str]:
+        return frozenset(bay for group in self.groups for bay in group)
+
+
+@dataclass(frozen=True)
+class CutList:
+    """Every board and stick still to be cut, or cut and waiting as a named piece, for the bays that are planned."""
+
+    boards: tuple[BoardCut, ...] = ()
+    sticks: tuple[StickCut, ...] = ()
+    pieces: Mapping[str, Piece] = field(default_factory=dict)
+    """Every infill piece by name."""
+    bays: frozenset[str] = frozenset()
+    """Short names of the bays on it."""
+    runs: frozenset[str] = frozenset()
+    """Names of the runs of track on it."""
+    as_made: Mapping[str, BoardPlan | StickPlan] = field(default_factory=dict)
+    """Items of which the plan still stands whole, as it was made."""
+
+    @property
+    def sources(self) -> frozenset[str]:
+        """Offcuts it is cut from."""
+        return frozenset(one.source for one in (*self.boards, *self.sticks)) - {"new"}
+
+    def marks(self, bays: Iterable[str], runs: Iterable[str]) -> frozenset[str]:
+        """Which boards and sticks hold a piece of one of the bays or one of the runs, each by a mark of its own."""
+        return frozenset(mark for name in (*bays, *runs) for mark in self._holding.get(name, ()))
+
+    @cached_property
+    def marked(self) -> Mapping[str, BoardCut | StickCut]:
+        """Boards and sticks by their marks, in the order of cutting."""
+        boards = {f"board {number}": board for number, board in enumerate(self.boards)}
+        return boards | {f"stick {number}": stick for number, stick in enumerate(self.sticks)}
+
+    @cached_property
+    def _holding(self) -> Mapping[str, set[str]]:
+        found: dict[str, set[str]] = defaultdict(set)
+        for mark, one in self.marked.items():
+            for cut in one.cuts:
+                found[cut.bay if isinstance(one, BoardCut) else run_of(cut.piece)].add(mark)
+        return found
+
+
+def run_of(piece: str) -> str:
+    """The run a part of track belongs to: parts of a spliced run are numbered behind its mark."""
+    return _PART_NUMBER.sub("", piece)
+
+
+def standing_cut_list(site: Site, kept: KeptPlan, materials: Materials, progress: Progress,
+                      rack: Sequence[Offcut], miscuts: Sequence[Miscut]) -> CutList:
+    """The kept plan as it stands after all that is up, cut wrong or measured again; sizes m.
+
+    The same facts give the same list. Source: definition.
+    """
+    names = {site.short(key): bay for key, bay in site.bays.items()}
+    bays = frozenset(name for name in kept.bays if name in names)
+    since = [one for one in miscuts if one.number > kept.miscuts]
+    together = materials.together([names[name] for name in names if name in bays])
+    needs: dict[str, list[Need2]] = defaultdict(list)
+    runs: dict[str, list[StickPiece]] = defaultdict(list)
+    for material in together:
+        for item, need in material.infill:
+            needs[item].append(need)
+        for item, piece, _ in material.sticks:
+            runs[item].append(piece)
+    board_plans = {plan.item: plan for plan in kept.boards}
+    stick_plans = {plan.item: plan for plan in kept.sticks}
+    found = CutList(bays=bays, runs=frozenset(piece.name for listed in runs.values() for piece in listed))
+    for item, listed in needs.items():
+        plan = board_plans.get(item) or BoardPlan(item, (), (), 0.0, 0, 0, True)
+        boards = _Boards(site, plan, progress, rack)
+        found = boards.added_to(found, listed, [one.piece for one in since if one.item == item])
+    for item, pieces in runs.items():
+        plan = stick_plans.get(item) or StickPlan(item, (), 0.0, 0, 0, True)
+        sticks = _sticks(site, plan, progress, rack, pieces, [one.piece for one in since if one.item == item])
+        whole = {item: plan} if tuple(sticks) == plan.sticks else {}
+        found = replace(found, sticks=(*found.sticks, *sticks), as_made={**found.as_made, **whole})
+    return found
+
+
+class _Boards:
+    """The boards of one item."""
+
+    def __init__(self, site: Site, plan: BoardPlan, progress: Progress, rack: Sequence[Offcut]) -> None:
+        self._plan = plan
+        self._item = site.item[plan.item]
+        self._rack = {one.id: one for one in rack if one.item == plan.item}
+        self._waiting = {one.piece: one for one in self._rack.values() if one.piece}
+        cut = [(site.short(key), piece) for key, pieces in progress.cut.items() for piece in pieces
+               if piece.step == "infill"]
+        self._up = {piece.piece for _, piece in cut}
+        self._last: dict[str, int] = defaultdict(int)
+        for bay, name in (*((bay, piece.piece) for bay, piece in cut), *((one.bay, one.name) for one in plan.pieces)):
+            self._last[bay] = max(self._last[bay], number_of(name))
+
+    def added_to(self, found: CutList, needs: Sequence[Need2], miscuts: Sequence[str]) -> CutList:
+        pieces: dict[str, Piece] = {}
+        for need in needs:
+            own = [one for one in self._plan.pieces if one.bay == need.bay and one.name not in self._up]
+            if not covers(need, own):
+                own = self._laid_anew(need)
+            pieces |= {one.name: one for one in own}
+        boards = self._standing(pieces)
+        for name in miscuts:
+            if name in pieces:
+                boards = self._placed(_without(boards, name), [pieces[name]])
+        lost = set(pieces) - {cut.piece for board in boards for cut in board.cuts}
+        boards = self._placed(boards, [piece for name, piece in pieces.items() if name in lost])
+        whole = {self._plan.item: self._plan} if tuple(boards) == self._plan.boards else {}
+        return replace(found, boards=(*found.boards, *boards), pieces={**found.pieces, **pieces},
+                       as_made={**found.as_made, **whole})
+
+    def _laid_anew(self, need: Need2) -> list[Piece]:
+        return numbered(lay_out(need, board_stock(self._item)), self._last[need.bay])
+
+    def _standing(self, pieces: Mapping[str, Piece]) -> list[BoardCut]:
+        planned = {one.name: one for one in self._plan.pieces}
+        boards = []
+        for board in self._plan.boards:
+            cuts = tuple(cut for cut in board.cuts if cut.piece in pieces
+                         and pieces[cut.piece].outline_m == planned[cut.piece].outline_m)
+            if self._gone(board):
+                boards += [self._piece_waiting(board, name) for cut in cuts if (name := cut.piece) in self._waiting]
+            elif len(cuts) == len(board.cuts):
+                boards.append(board)
+            elif cuts:
+                low = max(self._item.waste_below_m, 1e-6)
+                freed = tuple(OffcutMade(cut.at_m, cut.size_m) for cut in board.cuts
+                              if cut not in cuts and min(cut.size_m) >= low)
+                boards.append(replace(board, cuts=cuts, offcuts=(*board.offcuts, *freed)))
+        return boards
+
+    def _gone(self, board: BoardCut) -> bool:
+        """Has it been taken from stock?"""
+        if board.source != "new" and board.source not in self._rack:
+            return True
+        return board.source == "new" and any(cut.piece in self._up for cut in board.cuts)
+
+    def _piece_waiting(self, board: BoardCut, name: str) -> BoardCut:
+        cut = next(one for one in board.cuts if one.piece == name)
+        x, y = cut.at_m
+        outline = tuple((round(px - x, 7), round(py - y, 7)) for px, py in cut.outline_m)
+        return BoardCut(board.item, self._waiting[name].id, cut.size_m,
+                        (replace(cut, at_m=(0.0, 0.0), outline_m=outline),), (), ())
+
+    def _placed(self, boards: list[BoardCut], pieces: list[Piece]) -> list[BoardCut]:
+        taken = {board.source for board in boards}
+        free = tuple(one for one in self._rack.values() if one.id not in taken and not one.piece)
+        return place_pieces(pieces, boards, board_stock(self._item, free))
+
+
+def number_of(piece: str) -> int:
+    """The number in a piece's name; 0 where there is none."""
+    found = _NUMBER.search(piece)
+    return int(found[1]) if found else 0
+
+
+def numbered(pieces: Iterable[Piece], after: int) -> list[Piece]:
+    """Pieces with their numbers moved on past those the bay has used."""
+    return [replace(one, name=f"{one.bay} {number_of(one.name) + after}") for one in pieces]
+
+
+def covers(need: Need2, pieces: Sequence[Piece]) -> bool:
+    """Do the pieces, m, cover what is left of the bay, with no more than gaps and overlaps of a tape's mark?"""
+    left = [Part(outside, holes) for outside, holes in need.infill]
+    bare = less(left, [one.outline_m for one in pieces])
+    over_m2 = sum(area_m2(one.outline_m) for one in pieces) - (total_m2(left) - total_m2(bare))
+    return over_m2 < SAME_M * len(pieces) + 1e-6 and not without_strips(bare, GAP_M)
+
+
+def _without(boards: Sequence[BoardCut], piece: str) -> list[BoardCut]:
+    """The boards without a piece, whose place is lost; a board with nothing else on it goes."""
+    left = [replace(board, cuts=tuple(cut for cut in board.cuts if cut.piece != piece)) for board in boards]
+    return [board for board in left if board.cuts]
+
+
+def _sticks(site: Site, plan: StickPlan, progress: Progress, rack: Sequence[Offcut], runs: Sequence[StickPiece],
+            miscuts: Sequence[str]) -> list[StickCut]:
+    """The sticks of one item."""
+    item = site.item[plan.item]
+    here = {one.id: one for one in rack if one.item == plan.item}
+    waiting = {one.piece: one for one in here.values() if one.piece}
+    planned: dict[str, list[StickPart]] = defaultdict(list)
+    for stick in plan.sticks:
+        for part in stick.cuts:
+            planned[run_of(part.piece)].append(part)
+    parts: dict[str, StickPart] = {}
+    for run in runs:
+        own = planned.get(run.name, [])
+        if abs(sum(part.length_m for part in own) - run.length_m) > SAME_M:
+            own = spliced(run, item.length_m or 0)
+        parts |= {part.piece: part for part in own}
+    sticks: list[StickCut] = []
+    for stick in plan.sticks:
+        cuts = tuple(part for part in stick.cuts if parts.get(part.piece) == part)
+        gone = (stick.source not in here if stick.source != "new" else
+                any(run_of(part.piece) in progress.track_up for part in stick.cuts))
+        if gone:
+            sticks += [StickCut(plan.item, waiting[part.piece].id, part.length_m, (part,), 0.0, False)
+                       for part in cuts if part.piece in waiting]
+        elif len(cuts) == len(stick.cuts):
+            sticks.append(stick)
+        elif cuts:
+            left = stick.left_m + sum(part.length_m for part in stick.cuts if part not in cuts)
+            sticks.append(replace(stick, cuts=cuts, left_m=left, keeps=left >= max(item.waste_below_m, 1e-6)))
+
+    def placed(more: Iterable[StickPart]) -> list[StickCut]:
+        taken = {stick.source for stick in sticks}
+        free = tuple(one for one in here.values() if one.id not in taken and not one.piece)
+        return place_parts(more, sticks, stick_stock(item, free))
+
+    for name in miscuts:
+        if name in parts:
+            left_over = [replace(one, cuts=tuple(part for part in one.cuts if part.piece != name)) for one in sticks]
+            sticks = [one for one in left_over if one.cuts]
+            sticks = placed([parts[name]])
+    lost = set(parts) - {part.piece for stick in sticks for part in stick.cuts}
+    return placed([part for name, part in parts.items() if name in lost])

@@ -1,0 +1,184 @@
+"""Bays planned together for as long as the person grants: the plan that is then kept."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Callable, Collection, Iterable, Sequence
+from dataclasses import replace
+
+from tracker.domain.cutting.boards import bound_by_area, plan_boards
+from tracker.domain.cutting.outlines import area_m2
+from tracker.domain.cutting.plans import BoardCut, BoardPlan, BoardStock, Need2, Piece, StickCut, StickPiece, StickPlan
+from tracker.domain.cutting.sticks import plan_sticks
+from tracker.domain.geometry.regions import Part, less, total_m2
+from tracker.domain.site import Bay, Site
+from tracker.domain.stock.pieces import Offcut
+from tracker.domain.work.cut_list import CutList, KeptPlan, number_of, numbered, run_of
+from tracker.domain.work.material import Materials
+from tracker.domain.work.progress import Progress
+from tracker.domain.work.racks import board_stock, stick_stock
+
+Told = Callable[[float, int], bool | None]
+"""Called with the share of the search done and the new boards of the best plan so far; True stops it."""
+
+
+def plan_together(site: Site, bays: Sequence[Bay], materials: Materials, progress: Progress, rack: Sequence[Offcut],
+                  standing: CutList, cut: Collection[str], *, seconds: float, seed: int, told: Told | None = None,
+                  miscuts: int = 0) -> KeptPlan:
+    """A plan of the bays together, boards and sticks; what is cut of the standing list stays as it is.
+
+    `cut` names pieces that are cut and not yet up; boards and sticks with one of them, and pieces waiting on the rack,
+    keep their place. `seconds` is the search worth spending over all items. The same input and seed give the same plan.
+    Source: definition (offcuts first, then the fewest new boards and sticks).
+    """
+    names = {site.short(bay.key) for bay in bays}
+    fixed = _Fixed(standing, names, frozenset(cut), {one.id for one in rack if one.piece})
+    needs: dict[str, list[Need2]] = defaultdict(list)
+    runs: dict[str, list[StickPiece]] = defaultdict(list)
+    for material in materials.together(bays):
+        for item, need in material.infill:
+            needs[item].append(need)
+        for item, run, _ in material.sticks:
+            runs[item].append(run)
+    free = tuple(one for one in rack if not one.piece and one.id not in fixed.sources)
+    areas = {item: sum(total_m2([Part(*part) for part in need.infill]) for need in listed)
+             for item, listed in needs.items()}
+    whole = sum(areas.values()) or 1.0
+    boards, before = [], 0.0
+    for item, listed in needs.items():
+        share = areas[item] / whole
+        stock = board_stock(site.item[item], (one for one in free if one.item == item))
+        boards.append(_boards(site, listed, stock, fixed, progress, seconds * share, seed, _part(told, before, share)))
+        before += share
+    sticks = [_sticks(site, item, listed, [one for one in free if one.item == item], fixed)
+              for item, listed in runs.items()]
+    return KeptPlan(tuple(boards), tuple(sticks), (tuple(sorted(names)),), seconds, seed, miscuts)
+
+
+def joined(old: KeptPlan, new: KeptPlan) -> KeptPlan:
+    """The new plan with what the old one says of bays that are not part of it.
+
+    Plans made apart are not proved to be the least together.
+    """
+    others = tuple(group for group in old.groups if not set(group) & new.bays)
+    bays = {bay for group in others for bay in group}
+    if not bays:
+        return new
+    boards = {plan.item: plan for plan in new.boards}
+    for plan in old.boards:
+        kept = tuple(board for board in plan.boards if any(cut.bay in bays for cut in board.cuts))
+        pieces = tuple(piece for piece in plan.pieces if piece.bay in bays)
+        if kept:
+            ours = boards.get(plan.item) or BoardPlan(plan.item, (), (), 0.0, 0, 0, True)
+            need = ours.need + sum(board.source == "new" for board in kept)
+            boards[plan.item] = replace(
+                ours, boards=(*kept, *ours.boards), pieces=(*pieces, *ours.pieces), need=need,
+                net_m2=ours.net_m2 + sum(area_m2(piece.outline_m) for piece in pieces), proved_least=False)
+    sticks = {plan.item: plan for plan in new.sticks}
+    runs = {run_of(part.piece) for plan in new.sticks for stick in plan.sticks for part in stick.cuts}
+    for plan in old.sticks:
+        kept_sticks = tuple(stick for stick in plan.sticks if any(part.bay in bays for part in stick.cuts)
+                            and not any(run_of(part.piece) in runs for part in stick.cuts))
+        if kept_sticks:
+            own = sticks.get(plan.item) or StickPlan(plan.item, (), 0.0, 0, 0, True)
+            sticks[plan.item] = replace(
+                own, sticks=(*kept_sticks, *own.sticks), proved_least=False,
+                need=own.need + sum(stick.source == "new" for stick in kept_sticks),
+                net_m=own.net_m + sum(part.length_m for stick in kept_sticks for part in stick.cuts))
+    return KeptPlan(tuple(boards.values()), tuple(sticks.values()), (*others, *new.groups), new.seconds, new.seed,
+                    new.miscuts)
+
+
+class _Fixed:
+    """Boards and sticks of the list that keep their place: one of their pieces is cut already."""
+
+    def __init__(self, standing: CutList, bays: set[str], cut: frozenset[str], waiting: set[str]) -> None:
+        self.boards = tuple(board for board in standing.boards if any(one.bay in bays for one in board.cuts) and
+                            (board.source in waiting or any(one.piece in cut for one in board.cuts)))
+        self.sticks = tuple(stick for stick in standing.sticks if
+                            stick.source in waiting or any(one.piece in cut for one in stick.cuts))
+        self.pieces = tuple(standing.pieces[one.piece] for board in self.boards for one in board.cuts)
+        self.sources = {one.source for one in (*self.boards, *self.sticks)}
+
+    def boards_of(self, item: str) -> tuple[BoardCut, ...]:
+        return tuple(board for board in self.boards if board.item == item)
+
+    def sticks_of(self, item: str) -> tuple[StickCut, ...]:
+        return tuple(stick for stick in self.sticks if stick.item == item)
+
+    def without(self, need: Need2) -> Need2 | None:
+        """What is left of a bay beside its pieces that are cut; None where they cover it."""
+        outlines = [piece.outline_m for piece in self.pieces if piece.bay == need.bay]
+        if not outlines:
+            return need
+        left = less([Part(*part) for part in need.infill], outlines)
+        return replace(need, infill=tuple((part.exterior, part.holes) for part in left)) if left else None
+
+
+def _part(told: Told | None, before: float, share: float) -> Told | None:
+    if told is None:
+        return None
+    return lambda done, boards: told(before + share * done, boards)
+
+
+def _boards(site: Site, needs: Iterable[Need2], stock: BoardStock, fixed: _Fixed, progress: Progress,
+            seconds: float, seed: int, told: Told | None) -> BoardPlan:
+    item = stock.item
+    boards = fixed.boards_of(item)
+    left = [found for need in needs if (found := fixed.without(need)) is not None]
+    if not left:
+        plan = BoardPlan(item, (), (), 0.0, 0, 0, True)
+    else:
+        plan = _renumbered(plan_boards(left, stock, seconds=seconds, seed=seed, progress=told),
+                           _last_numbers(site, progress, fixed.pieces))
+    if not boards:
+        return plan
+    names = {cut.piece for board in boards for cut in board.cuts}
+    pieces = tuple(piece for piece in fixed.pieces if piece.name in names)
+    new = sum(board.source == "new" for board in boards)
+    net = sum(area_m2(piece.outline_m) for piece in pieces) + plan.net_m2
+    return replace(plan, boards=(*boards, *plan.boards), pieces=(*pieces, *plan.pieces), net_m2=net,
+                   need=plan.need + new, lower_bound=plan.lower_bound + new, area_bound=bound_by_area(net, stock))
+
+
+def _last_numbers(site: Site, progress: Progress, fixed: Iterable[Piece]) -> dict[str, int]:
+    """Bay to the highest number that a piece of it carries that is cut."""
+    last: dict[str, int] = defaultdict(int)
+    for key, pieces in progress.cut.items():
+        for piece in pieces:
+            if piece.step == "infill":
+                last[site.short(key)] = max(last[site.short(key)], number_of(piece.piece))
+    for piece in fixed:
+        last[piece.bay] = max(last[piece.bay], number_of(piece.name))
+    return last
+
+
+def _renumbered(plan: BoardPlan, last: dict[str, int]) -> BoardPlan:
+    """The plan with piece numbers that no cut piece of the bay carries."""
+    if not any(last.values()):
+        return plan
+    pieces = tuple(numbered([piece], last.get(piece.bay, 0))[0] for piece in plan.pieces)
+    names = {old.name: new.name for old, new in zip(plan.pieces, pieces, strict=True)}
+    boards = tuple(replace(board, cuts=tuple(replace(cut, piece=names[cut.piece]) for cut in board.cuts))
+                   for board in plan.boards)
+    return replace(plan, pieces=pieces, boards=boards)
+
+
+def _sticks(site: Site, item: str, runs: Iterable[StickPiece], rack: Sequence[Offcut], fixed: _Fixed) -> StickPlan:
+    sticks = fixed.sticks_of(item)
+    there = {run_of(part.piece) for stick in sticks for part in stick.cuts}
+    split = {name for name in there if not _all_there(name, sticks, runs)}
+    sticks = tuple(stick for stick in sticks if not split & {run_of(part.piece) for part in stick.cuts})
+    there = {run_of(part.piece) for stick in sticks for part in stick.cuts}
+    plan = plan_sticks([run for run in runs if run.name not in there], stick_stock(site.item[item], rack), exact=True)
+    if not sticks:
+        return plan
+    new = sum(stick.source == "new" for stick in sticks)
+    return replace(plan, sticks=(*sticks, *plan.sticks), need=plan.need + new, lower_bound=plan.lower_bound + new,
+                   net_m=plan.net_m + sum(part.length_m for stick in sticks for part in stick.cuts))
+
+
+def _all_there(run: str, sticks: Sequence[StickCut], runs: Iterable[StickPiece]) -> bool:
+    """Are all parts of the run cut from these sticks?"""
+    length = sum(part.length_m for stick in sticks for part in stick.cuts if run_of(part.piece) == run)
+    return any(one.name == run and abs(one.length_m - length) < 1e-3 for one in runs)

@@ -1,0 +1,210 @@
+"""The cut list: planned together and kept, ticked off at the saw, mended when a piece is cut wrong."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import UTC, datetime
+
+from tracker.domain.cutting.plans import BoardCut, StickCut
+from tracker.domain.errors import Refused, Unusable
+from tracker.domain.site import Bay, Task
+from tracker.domain.stock.ledger import Movement, refuse_below_zero
+from tracker.domain.work.allotment import Allotment, share_out
+from tracker.domain.work.cut_list import KeptPlan
+from tracker.domain.work.targets import find_target, whole_site
+from tracker.domain.work.together import Told, joined, plan_together
+from tracker.services.allotment import allot
+from tracker.services.answers import Outcome
+from tracker.services.desk import Desk, Standing
+from tracker.services.stock import add_movement
+from tracker.services.wording import close_name
+from tracker.store.amounts import whole, whole_or_none
+from tracker.store.book_reader import offcut_id
+from tracker.store.kept_plan import keep
+from tracker.store.store import WriteSession
+
+SECONDS = 2.0
+"""Search worth spending on a plan where the person says nothing, s."""
+MOST_SECONDS = 600.0
+
+
+@dataclass(frozen=True, slots=True)
+class Search:
+    """How long to look for a better plan; `asked` where the person said so, so that a kept plan is looked at again."""
+
+    seconds: float = SECONDS
+    seed: int = 0
+    asked: bool = False
+    told: Told | None = None
+
+
+def planned(desk: Desk, units: tuple[Bay | Task, ...], search: Search) -> Allotment:
+    """Stock shared out with these bays on the cut list: as it is kept, or planned together now and kept from then on.
+
+    What is cut stays as it is. Where the store can't be written the plan is shown and not kept.
+    """
+    if not 0 <= search.seconds <= MOST_SECONDS:
+        raise Refused(f"--seconds {search.seconds:g}: give 0 to {MOST_SECONDS:g} seconds")
+    now = desk.standing()
+    shared = allot(now)
+    bays = tuple(unit for unit in units if isinstance(unit, Bay) and _to_cut(shared, unit))
+    names = {now.site.short(bay.key) for bay in bays}
+    group = next((set(group) for group in (now.kept.groups if now.kept else ()) if names <= set(group)), None)
+    if not bays or (group is not None and not search.asked):
+        return shared
+    plan = _search(now, shared, names, search)
+    if group is not None and not _better(plan, shared, now):
+        return shared
+    plan = plan if now.kept is None else joined(now.kept, plan)
+    try:
+        with desk.store.fill() as session:
+            keep(session, plan)
+    except Unusable:
+        return share_out(now.site, now.progress, now.pool, plan, now.miscuts)
+    return allot(desk.standing())
+
+
+def _to_cut(shared: Allotment, bay: Bay) -> bool:
+    material = shared.materials.of(bay)
+    return bool(material.infill or material.sticks)
+
+
+def _search(now: Standing, shared: Allotment, names: set[str], search: Search) -> KeptPlan:
+    """A plan of the bays, and of those that were planned together with one of them."""
+    wanted = set(names)
+    for group in now.kept.groups if now.kept else ():
+        if names & set(group):
+            wanted |= set(group)
+    bays = [bay for key, bay in now.site.bays.items() if now.site.short(key) in wanted and _to_cut(shared, bay)]
+    last = max((one.number for one in now.miscuts), default=0)
+    return plan_together(now.site, bays, shared.materials, now.progress, now.pool.offcuts, shared.cut_list, now.ticks,
+                         seconds=search.seconds, seed=search.seed, told=search.told, miscuts=last)
+
+
+def _better(plan: KeptPlan, shared: Allotment, now: Standing) -> bool:
+    """Does it take fewer new boards and sticks than the list that stands, or as many and fewer pieces?"""
+    bays = plan.bays
+    boards = [one for one in shared.cut_list.boards if any(cut.bay in bays for cut in one.cuts)]
+    standing = (_new(boards), sum(len(one.cuts) for one in boards))
+    found = [one for made in plan.boards for one in made.boards]
+    runs = {run for bay in now.site.bays.values() if now.site.short(bay.key) in bays
+            for run in shared.materials.runs(bay)}
+    sticks = [shared.cut_list.marked[mark] for mark in shared.cut_list.marks((), runs)]
+    anew = [one for made in plan.sticks for one in made.sticks]
+    return ((_new(found), sum(len(one.cuts) for one in found)) < standing) or _new(anew) < _new(sticks)
+
+
+def _new(parts: Iterable[BoardCut | StickCut]) -> int:
+    return sum(one.source == "new" for one in parts)
+
+
+def plan_again(desk: Desk, target: str | None, told: Told | None = None) -> Outcome:
+    """Plans the target's bays together, or all that remains, and keeps the plan where it is no worse than the old."""
+    site = desk.standing().site
+    found = whole_site(site) if target is None else find_target(site, target)
+    before = desk.data_version()
+    shared = planned(desk, found.units, Search(SECONDS, asked=True, told=told))
+    plan = shared.share_of(found.units).plan
+    boards = sum(one.need for one in plan.boards)
+    sticks = sum(one.need for one in plan.sticks)
+    said = "A plan is kept" if desk.data_version() != before else "The plan that is kept is no worse: it stands"
+    return Outcome(f"{said}: {boards} new boards, {sticks} new sticks.", frozenset({"plan"}))
+
+
+def phases_to_cut(desk: Desk) -> tuple[str, ...]:
+    """Phases with something left to cut, in the order of work."""
+    now = desk.standing()
+    shared = allot(now)
+    return tuple(phase.name for phase in now.site.phases
+                 if any(_to_cut(shared, bay) for bay in now.site.bays_of(phase.name)))
+
+
+def tick(desk: Desk, pieces: Iterable[str], cut: bool = True) -> None:
+    """Ticks pieces off the cut list, or takes the ticks away; Refused where the list has no such piece."""
+    from tracker.store.tables import TickRow
+
+    names = tuple(pieces)
+    now = desk.standing()
+    for name in names:
+        _part_with(now, allot(now), name)
+    with desk.store.fill() as session:
+        connection = session.connection()
+        for name in names:
+            connection.exec_driver_sql("DELETE FROM tick WHERE piece = ?", (name,))
+        if cut:
+            at = datetime.now(UTC).isoformat(timespec="seconds")
+            session.add_all(TickRow(piece=name, at=at) for name in names)
+
+
+def miscut(desk: Desk, piece: str, note: str = "") -> Outcome:
+    """Books a piece as cut wrong; it is planned again from what is left, and nothing else moves.
+
+    Where nothing else is cut from its board or stick, that is spoiled, and what it still leaves goes on the rack.
+    """
+    from tracker.store.tables import MiscutRow
+
+    with desk.store.write() as session:
+        now = desk.standing_in(session)
+        shared = allot(now)
+        part = _part_with(now, shared, piece)
+        if isinstance(part, BoardCut):
+            size = _board_size(part, piece)
+            bay = next(cut.bay for cut in part.cuts if cut.piece == piece)
+        else:
+            found = next(cut for cut in part.cuts if cut.piece == piece)
+            size, bay = found.length_m, found.bay
+        key = next(key for key in now.site.bays if now.site.short(key) == bay)
+        session.add(MiscutRow(bay_id=now.numbers.bays[key], item_id=now.numbers.items[part.item], piece=piece,
+                              size=size, on_date=desk.today().isoformat(), note=note))
+        session.connection().exec_driver_sql("DELETE FROM tick WHERE piece = ?", (piece,))
+        spoiled = len(part.cuts) == 1
+        if spoiled:
+            _spoil(session, now, part, desk)
+        session.sentence = f"{piece}: cut wrong" + (
+            f"; {'its ' + part.item if part.source == 'new' else part.source} is spoiled." if spoiled else
+            "; the rest of its board or stick stands.")
+    again = _part_with(desk.standing(), allot(desk.standing()), piece)
+    where = f"a new {again.item}" if again.source == "new" and len(again.cuts) == 1 else (
+        f"{again.source}" if again.source != "new" else "what another board or stick leaves over")
+    return Outcome(f"{session.sentence} It is cut again from {where}.", frozenset({"stock", "plan"}))
+
+
+def _board_size(board: BoardCut, piece: str) -> float:
+    from tracker.domain.cutting.outlines import area_m2
+
+    return next(area_m2(cut.outline_m) for cut in board.cuts if cut.piece == piece)
+
+
+def _part_with(now: Standing, shared: Allotment, piece: str) -> BoardCut | StickCut:
+    """The board or stick of the cut list that holds the piece."""
+    parts = (*shared.cut_list.boards, *shared.cut_list.sticks)
+    for part in parts:
+        if any(cut.piece == piece for cut in part.cuts):
+            return part
+    if now.kept is None:
+        raise Refused(f"{piece}: no cut list is kept yet; `sabinry need` makes one")
+    names = [cut.piece for part in parts for cut in part.cuts]
+    raise Refused(f"{piece}: not on the cut list{close_name(piece, names)}; `sabinry saw` shows it")
+
+
+def _spoil(session: WriteSession, now: Standing, part: BoardCut | StickCut, desk: Desk) -> None:
+    """Takes a spoiled board, stick or offcut out of stock and puts what it leaves on the rack."""
+    from tracker.store.tables import OffcutRow
+
+    item = now.site.item[part.item]
+    if part.source == "new":
+        movement = Movement("spoil", -1.0, desk.today())
+        refuse_below_zero(item.name, item.unit, [*(line.movement for line in now.book.get(item.name, ())), movement])
+        add_movement(session, now, item.name, movement)
+    else:
+        for row in session.query(OffcutRow).filter(OffcutRow.used_entry_id.is_(None)):
+            if offcut_id(row.id) == part.source:
+                session.delete(row)
+    sizes: list[tuple[float, float | None]] = []
+    if isinstance(part, BoardCut):
+        sizes = [(max(one.size_m), min(one.size_m)) for one in part.offcuts]
+    elif part.keeps:
+        sizes = [(part.left_m, None)]
+    session.add_all(OffcutRow(item_id=now.numbers.items[item.name], length_um=whole(length),
+                              width_um=whole_or_none(width)) for length, width in sizes)

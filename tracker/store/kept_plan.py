@@ -1,0 +1,47 @@
+"""The cutting plan that is kept, and the ticks on its cut list."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime
+from functools import lru_cache
+from typing import Any
+
+from sqlmodel import Session
+
+from tracker.domain.work.cut_list import KeptPlan
+from tracker.store.site_reader import rows_of
+
+
+@lru_cache(maxsize=1)
+def _form() -> Any:
+    from pydantic import TypeAdapter
+
+    return TypeAdapter(KeptPlan)
+
+
+@lru_cache(maxsize=4)
+def _read(text: str) -> KeptPlan:
+    return _form().validate_json(text)
+
+
+def read_kept_plan(session: Session) -> KeptPlan | None:
+    """The plan that is kept; None where none is."""
+    rows = rows_of(session, "kept_plan")
+    return _read(rows[-1].plan) if rows else None
+
+
+def keep(session: Session, plan: KeptPlan) -> None:
+    """Puts a plan in the place of the one that is kept."""
+    from tracker.store.tables import KeptPlanRow
+
+    connection = session.connection()
+    # The new row comes first, so that its number is one that no other program has seen.
+    session.add(KeptPlanRow(made=datetime.now(UTC).isoformat(timespec="seconds"), seconds=plan.seconds,
+                            seed=plan.seed, plan=_form().dump_json(plan).decode()))
+    session.flush()
+    connection.exec_driver_sql("DELETE FROM kept_plan WHERE id < (SELECT max(id) FROM kept_plan)")
+
+
+def read_ticks(session: Session) -> frozenset[str]:
+    """Names of the pieces ticked off the cut list."""
+    return frozenset(row.piece for row in rows_of(session, "tick"))

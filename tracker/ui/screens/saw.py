@@ -1,0 +1,221 @@
+"""Saw: the cut list board by board and stick by stick, ticked off as it is cut; a miscut is one key."""
+
+from __future__ import annotations
+
+import asyncio
+from collections.abc import Iterable
+from dataclasses import replace
+from typing import ClassVar
+
+from textual import work
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Container, Vertical, VerticalScroll
+
+from tracker.services.answers import TakeOff
+from tracker.ui import ask, figures
+from tracker.ui.ink import Line, Sheet, fit, spans
+from tracker.ui.view import View
+from tracker.ui.widgets.board_sheet import Part, all_cut, name_of, shapes_of, short, steps_of
+from tracker.ui.widgets.drawing import Drawing, Margin
+from tracker.ui.widgets.row_list import Row, RowList
+
+SHOW_EVERY_S = 0.2
+"""How often the share of a search that is done is drawn."""
+ALL = "all that remains"
+
+
+class SawView(View):
+    """Up and down walk the boards and sticks, left and right the pieces of one."""
+
+    NAME = "saw"
+    PARTS = frozenset({"diary", "stock", "plan", "measure"})
+    AUTO_FOCUS = "RowList"
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("space", "tick", "cut", id="saw.tick", tooltip="Tick the board or stick off as cut, or take that back"),
+        Binding("x", "miscut", "miscut", id="saw.miscut", tooltip="The piece was cut wrong: it is planned again"),
+        Binding("p", "plan", "plan together", id="saw.plan", tooltip="Plan all these bays together and keep the plan"),
+        Binding("f", "next_target", "next phase", id="saw.next-target", tooltip="The cut list of the next phase"),
+        Binding("left", "piece(-1)", "piece", id="saw.previous-piece", show=False, tooltip="The piece before"),
+        Binding("right", "piece(1)", "piece", id="saw.next-piece", show=False, tooltip="The next piece"),
+        Binding("escape", "stop", "stop", id="saw.stop", show=False, tooltip="Stop planning; the best so far is kept"),
+    ]
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.top = Sheet(id="saw-title")
+        self.parts = RowList(id="parts", empty=spans(("  Nothing left to cut.", "muted")))
+        self.drawing = Drawing(margin=Margin(left=1, right=1), id="board")
+        self.steps = Sheet(id="steps")
+        self._plan: TakeOff | None = None
+        self._listed: dict[str, Part] = {}
+        self._targets: tuple[str, ...] = ()
+        self._target: str | None = None
+        self._unit = "mm"
+        self._piece = 0
+        self._search: ask.Searching | None = None
+
+    def body(self) -> ComposeResult:
+        yield self.top
+        with Container(id="bench"):
+            yield self.parts
+            with Vertical(id="one"):
+                yield self.drawing
+                with VerticalScroll(id="steps-scroll", can_focus=False):
+                    yield self.steps
+
+    async def read(self) -> TakeOff:
+        self._unit = await self.app.db(ask.site_unit)
+        self._targets = await self.app.db(ask.phases_to_cut)
+        if self._target not in self._targets:
+            self._target = None
+        return await self.app.db(ask.take_off, self._target)
+
+    def show(self, answer: TakeOff) -> None:
+        self._plan = answer
+        self._listed = {_key(part): part for part in (*answer.boards, *answer.sticks)}
+        self.top.show(self._head)
+        self.parts.show(list(self._rows()))
+        self._detail()
+
+    def _head(self, width: int) -> list[Line]:
+        plan = self._plan
+        if plan is None:
+            return [(), ()]
+        done = sum(all_cut(part) for part in self._listed.values())
+        left = spans((f" {self._target or ALL}", "title"), (f"  {done} of {len(self._listed)} cut", "plain"))
+        if self._search is not None and not self._search.ended:
+            told = f"planning {self._search.done:.0%}, {self._search.boards} boards; esc keeps the best so far"
+        elif not self._listed:
+            told = ""
+        else:
+            told = "kept: log takes what it says" if plan.kept else "not kept yet: p plans these bays together"
+        lines = [spans(*left, (f"  {told}", "order" if self._search else "muted"))]
+        words = [f"{figures.quantity(line.need, line.unit, self._unit)} of {line.item}"
+                 + (", the least" if line.proved_least else "")
+                 for line in plan.items if line.form in ("board", "stick") and line.need]
+        return [*lines, spans((" " + "; ".join(words), "muted"))]
+
+    def _rows(self) -> Iterable[Row]:
+        item = ""
+        for key, part in self._listed.items():
+            if part.item != item:
+                item = part.item
+                yield Row("", lambda width, item=item: spans((fit(f" {item}", width), "title")))
+            yield Row(key, lambda width, part=part: _row(part))
+
+    @property
+    def part(self) -> Part | None:
+        """The board or stick under the cursor."""
+        return self._listed.get(self.parts.key or "")
+
+    @property
+    def piece(self) -> str | None:
+        """The piece under the cursor."""
+        part = self.part
+        return part.cuts[min(self._piece, len(part.cuts) - 1)].piece if part and part.cuts else None
+
+    @property
+    def target(self) -> str | None:
+        part = self.part
+        return part.cuts[min(self._piece, len(part.cuts) - 1)].bay if part and part.cuts else None
+
+    @property
+    def item(self) -> str | None:
+        return self.part.item if self.part else None
+
+    def _detail(self) -> None:
+        part, piece, unit = self.part, self.piece, self._unit
+        self.drawing.show(shapes_of(part, piece) if part else [])
+        self.steps.show(lambda width: steps_of(part, piece, unit, width) if part else [])
+
+    def on_row_list_pointed(self) -> None:
+        self._piece = 0
+        self._detail()
+
+    def on_row_list_chosen(self) -> None:
+        self.action_tick()
+
+    def action_piece(self, way: int) -> None:
+        """Points at another piece of the board or stick."""
+        if self.part and self.part.cuts:
+            self._piece = (min(self._piece, len(self.part.cuts) - 1) + way) % len(self.part.cuts)
+            self._detail()
+
+    @work(exclusive=True, group="tick", exit_on_error=False)
+    async def action_tick(self) -> None:
+        """Ticks the board or stick off and goes on to the next, or takes its ticks away."""
+        part, key = self.part, self.parts.key
+        if part is None or key is None:
+            return
+        cut = not all_cut(part)
+        names = tuple(one.piece for one in part.cuts)
+        await self.app.db(ask.tick, names, cut)
+        await self.app.seen()
+        # Shown at once: what else follows from a tick is nothing.
+        self._listed[key] = replace(part, cut=names if cut else ())
+        self.parts.show(list(self._rows()))
+        self.top.show(self._head)
+        if cut:
+            self.parts.move(1)
+        self._detail()
+
+    @work(exclusive=True, group="miscut", exit_on_error=False)
+    async def action_miscut(self) -> None:
+        """Books the piece under the cursor as cut wrong."""
+        if self.piece is None:
+            return
+        if self._plan is not None and not self._plan.kept:
+            self.app.say("Keep the plan first: p plans these bays together.", True)
+            return
+        self.app.tell(await self.app.db(ask.miscut, self.piece))
+
+    def action_next_target(self) -> None:
+        """Shows the cut list of the next phase, and after the last all that remains."""
+        choices = (None, *self._targets)
+        self._target = choices[(choices.index(self._target) + 1) % len(choices)]
+        self.reload()
+
+    @work(exclusive=True, group="plan", exit_on_error=False)
+    async def action_plan(self) -> None:
+        """Plans the bays together on a thread of its own; the screens stay at hand."""
+        if self._search is not None and not self._search.ended:
+            return
+        self._search = search = await self.app.db(ask.searching, self._target)
+        shown = self.set_interval(SHOW_EVERY_S, lambda: self.top.show(self._head))
+        try:
+            said = await asyncio.to_thread(search.run)
+        finally:
+            shown.stop()
+            self._search = None
+            self.top.show(self._head)
+        self.app.tell(said)
+
+    def action_stop(self) -> None:
+        """Ends the search with the best plan so far."""
+        if self._search is not None:
+            self._search.stop()
+
+
+def _key(part: Part) -> str:
+    return f"{part.item}/{name_of(part)}"
+
+
+def _row(part: Part) -> Line:
+    done = all_cut(part)
+    source = "" if part.from_ == "new" else f"{part.from_}: "
+    return spans(("x " if done else "· ", "done" if done else "plain"),
+                 (fit(name_of(part), 9), "muted" if done else "strong"), (source, "infill"),
+                 (_pieces(part), "muted"))
+
+
+def _pieces(part: Part) -> str:
+    """Its pieces, the bay named once where several are of one bay."""
+    words, bay = [], ""
+    for cut in part.cuts:
+        words.append(short(cut.piece) if cut.bay == bay else cut.piece)
+        bay = cut.bay
+    return ", ".join(words)
+
+
+SCREEN = SawView
