@@ -1,4 +1,4 @@
-"""Verbs that only read: status, check, need, buy, stock, diary and sound.
+"""Verbs that only read: status, check, buy, stock, diary and sound.
 
 Each imports its own service when it runs: a check on the ladder does not wait for the rest.
 """
@@ -10,17 +10,15 @@ from typing import Annotated
 import typer
 
 from tracker.cli.answering import AsJson, answer
-from tracker.cli.choices import StepName, read_day
+from tracker.cli.choices import SomeTarget, StepName, read_day
 from tracker.cli.store_choice import desk_of
 
 NO = 1
 Target = Annotated[str, typer.Argument(help="plane/bay, a plane, a phase's or a room's name.")]
-SomeTarget = Annotated[str | None, typer.Argument(help="plane/bay, a plane, a phase's or a room's name; all of it "
-                                                  "if left out.", show_default=False)]
 
 
 def register(app: typer.Typer) -> None:
-    for verb in (status, check, need, buy, stock, diary, sound):
+    for verb in (status, check, buy, stock, diary, sound):
         app.command(verb.__name__)(verb)
 
 
@@ -48,26 +46,20 @@ def check(
         raise typer.Exit(NO)
 
 
-def need(
+def buy(
     context: typer.Context, target: SomeTarget = None, json: AsJson = False,
-    everything: Annotated[bool, typer.Option("--all", help="The whole of it, as if nothing were done.")] = False,
+    risk: Annotated[float | None, typer.Option(help="The least packs whose chance of running short is at most this, "
+                                               "e.g. 0.05; else what the plan needs.", show_default=False)] = None,
+    error: Annotated[str | None, typer.Option(help="Standard deviation of a measured length, e.g. 2 mm; else that of "
+                                              "a class II tape.", show_default=False)] = None,
 ) -> None:
-    """Take-off and cutting plan of what remains to be done."""
-    from tracker.report.plan_text import need_text
-    from tracker.services.plan import take_off
+    """What to order, in packs, with cost, the chance of running short and the last day to order."""
+    from tracker.report.buy_text import shopping_text
+    from tracker.services.buying import shopping
 
     with desk_of(context) as desk:
-        answer(take_off(desk, target, everything), lambda one: need_text(one, desk.standing().site.unit),
+        answer(shopping(desk, target, risk, error), lambda one: shopping_text(one, desk.standing().site.unit),
                json_wanted=json)
-
-
-def buy(context: typer.Context, target: SomeTarget = None, json: AsJson = False) -> None:
-    """What to order, in packs, with cost."""
-    from tracker.report.plan_text import shopping_text
-    from tracker.services.plan import shopping
-
-    with desk_of(context) as desk:
-        answer(shopping(desk, target), lambda one: shopping_text(one, desk.standing().site.unit), json_wanted=json)
 
 
 def stock(context: typer.Context, json: AsJson = False) -> None:

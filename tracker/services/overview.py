@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from dataclasses import replace
 
 from tracker.domain.bands import BANDS_HZ, PerBand
 from tracker.domain.site import STEPS, Bay, Phase, Plane, Task
 from tracker.domain.work.allotment import Allotment
-from tracker.domain.work.effort import FIRST_TASK_H, Worked, rates_h_per_m2
 from tracker.domain.work.notices import bay_notices
 from tracker.domain.work.order import remaining, waits_on
 from tracker.domain.work.readiness import Readiness, item_states, unit_readiness, units_readiness
@@ -30,6 +29,7 @@ from tracker.services.answers import (
     TaskView,
 )
 from tracker.services.desk import Desk, Standing
+from tracker.services.hours import Rates, hours_left, rates_of
 from tracker.services.reasons import reason, target_name
 from tracker.services.sounding import bay_gain_m2, mean_m2
 from tracker.services.wording import warned
@@ -41,14 +41,25 @@ def status(desk: Desk) -> Status:
     """Phases with their meters, what blocks each, what is next, and where the work stopped."""
     now = desk.standing()
     shared = allot(now)
-    rates = rates_h_per_m2(_worked(now, shared))
+    rates = rates_of(now, shared)
+    spent = _spent_h(now)
     return Status(
         site=now.site.name, unit=now.site.unit,
-        phases=tuple(_phase_status(now, shared, phase, rates) for phase in now.site.phases),
+        phases=tuple(_phase_status(now, shared, phase, rates, spent[phase.name]) for phase in now.site.phases),
         next=tuple(_next_work(now, shared)), stopped=_stopped(now))
 
 
-def _phase_status(now: Standing, shared: Allotment, phase: Phase, rates: dict) -> PhaseStatus:
+def _spent_h(now: Standing) -> dict[str, float]:
+    """Phase to the hours logged in it."""
+    spent = {phase.name: 0.0 for phase in now.site.phases}
+    for entry in now.entries.values():
+        if entry.corrected_by is None and entry.hours_h:
+            unit = now.site.bays.get(entry.key) or now.site.tasks[entry.key]
+            spent[unit.phase] += entry.hours_h
+    return spent
+
+
+def _phase_status(now: Standing, shared: Allotment, phase: Phase, rates: Rates, spent_h: float) -> PhaseStatus:
     units = (*now.site.bays_of(phase.name), *phase.tasks)
     found = units_readiness(shared, units) if units else Readiness("done", None, (), ())
     states = item_states(shared, shared.phases[phase.name])
@@ -56,13 +67,10 @@ def _phase_status(now: Standing, shared: Allotment, phase: Phase, rates: dict) -
                             due=one.due) for one in states if one.short > 0)
     waits = dict.fromkeys(target_name(now.site, key) for unit in units if not now.progress.done(now.site, unit.key)
                           for key in waits_on(unit, now.site, now.progress))
-    left = sum(_hours_left(now, shared, unit, rates) for unit in units)
-    keys = {unit.key for unit in units}
-    spent = sum(entry.hours_h or 0.0 for entry in now.entries.values()
-                if entry.corrected_by is None and entry.key in keys)
+    left = sum(hours_left(now, shared, unit, rates) for unit in units)
     return PhaseStatus(name=phase.name, state=_phase_state(now, units, found, bool(blocked)),
                        gain=_phase_gain(now, shared, phase), blocked_by=blocked, waits_on=tuple(waits),
-                       hours=Hours(spent_h=round(spent, 4), left_h=round(left, 2)))
+                       hours=Hours(spent_h=round(spent_h, 4), left_h=round(left, 2)))
 
 
 def _phase_state(now: Standing, units: tuple[Bay | Task, ...], found: Readiness, blocked: bool) -> PhaseState:
@@ -90,26 +98,6 @@ def _phase_gain(now: Standing, shared: Allotment, phase: Phase) -> Gain:
     return Gain(*means, *parts)
 
 
-def _worked(now: Standing, shared: Allotment) -> Iterator[Worked]:
-    before: dict[tuple[str, str], float] = {}
-    standing = (one for one in now.entries.values() if one.corrected_by is None)
-    for entry in sorted(standing, key=lambda one: (one.on, one.place)):
-        if entry.step is None:
-            continue
-        share = entry.done - before.get((entry.key, entry.step), 0.0)
-        before[entry.key, entry.step] = max(entry.done, before.get((entry.key, entry.step), 0.0))
-        if entry.hours_h and share > 0:
-            area = shared.shapes.of(now.site.bays[entry.key]).area_m2
-            yield Worked(entry.step, entry.hours_h, area * share)
-
-
-def _hours_left(now: Standing, shared: Allotment, unit: Bay | Task, rates: dict) -> float:
-    if isinstance(unit, Task):
-        return (FIRST_TASK_H if unit.hours_h is None else unit.hours_h) * (1 - now.progress.so_far(unit, None))
-    area = shared.shapes.of(unit).area_m2
-    return sum(area * rates[step] * (1 - now.progress.of(unit, step)) for step in STEPS)
-
-
 def _next_work(now: Standing, shared: Allotment) -> Iterable[NextWork]:
     listed = [(unit, unit_readiness(shared, unit)) for unit in remaining(now.site, now.progress)]
     # What is begun comes first, then what can start; the rest keeps the order of work.
@@ -122,10 +110,9 @@ def _next_work(now: Standing, shared: Allotment) -> Iterable[NextWork]:
 
 
 def _stopped(now: Standing) -> Stopped | None:
-    standing = [entry for entry in now.entries.values() if entry.corrected_by is None]
-    if not standing:
+    if not now.diary:
         return None
-    last = max(standing, key=lambda entry: (entry.on, entry.place))
+    last = now.diary[-1]
     return Stopped(date=last.on, target=target_name(now.site, last.key), step=last.step, done=last.done, note=last.note)
 
 
