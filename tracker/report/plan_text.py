@@ -55,4 +55,7 @@ def _stick(stick: StickView, unit: str) -> Text:
 def _roll(roll: RollView, unit: str) -> Text:
     strips = "; ".join(f"{strip.bay} {_size(strip.size_m, unit)}{', turned' if strip.turned else ''}"
                        for strip in roll.strips)
-    return Text(f"roll of {roll.item}: {show_length(roll.length_m, unit)}: {strips}")
+    joints = "; ".join(f"{one.bay} is wider than the cloth: {len(one.at_m)} joint{'s' if len(one.at_m) > 1 else ''} at "
+                       + ", ".join(show_length(at, unit) for at in one.at_m) + " from its left" for one in roll.joints)
+    return Text(f"roll of {roll.item}: {show_length(roll.length_m, unit)}: {strips}"
+                + (f"; {joints}" if joints else ""))

@@ -19,7 +19,7 @@ def stock_text(stock: Stock, unit: str) -> RenderableType:
           "-" if one.due is None else one.due.isoformat(),
           Text(show_quantity(one.short, one.unit, unit), style="bold red" if one.short else "dim")]
          for one in stock.items], right=(1, 2, 3, 4, 6))
-    offcuts = [[cut.id, cut.item, offcut_size(cut, unit), cut.made_by] for one in stock.items for cut in one.offcuts]
+    offcuts = [[cut.id, cut.item, offcut_size(cut, unit), f"is {cut.piece}, cut and waiting" if cut.piece else cut.made_by] for one in stock.items for cut in one.offcuts]
     rack = table(["offcut", "of", "size", "from"], offcuts) if offcuts else None
     return stacked(heading(stock.site), lines, Text("") if rack else None, rack)
 

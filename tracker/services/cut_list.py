@@ -56,7 +56,7 @@ def planned(desk: Desk, units: tuple[Bay | Task, ...], search: Search) -> Allotm
     plan = _search(now, shared, names, search)
     if group is not None and not _better(plan, shared, now):
         return shared
-    plan = plan if now.kept is None else joined(now.kept, plan)
+    plan = joined(now.kept, plan)
     try:
         with desk.store.fill() as session:
             keep(session, plan)

@@ -31,7 +31,7 @@ def stock(desk: Desk) -> Stock:
             item=item.name, form=item.form, unit=item.unit, on_hand=balance.on_hand,
             held=min(needed, balance.on_hand), needed=needed, on_order=balance.on_order,
             due=balance.due_for(short or balance.on_order), short=short, pack=item.pack, price=item.price,
-            offcuts=tuple(OffcutView(one.id, one.item, one.length_m, one.width_m, one.made_by)
+            offcuts=tuple(OffcutView(one.id, one.item, one.length_m, one.width_m, one.made_by, one.piece)
                           for one in now.pool.offcuts if one.item == item.name),
             dye_lots=balance.lots))
     return Stock(now.site.name, tuple(lines))

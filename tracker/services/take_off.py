@@ -12,12 +12,13 @@ from tracker.domain.work.material import Materials, Shapes
 from tracker.domain.work.planning import WorkPlan, plan_work
 from tracker.domain.work.progress import Progress, absent_steps
 from tracker.domain.work.targets import Target, find_target, whole_site
-from tracker.domain.work.together import plan_together
+from tracker.domain.work.together import joined, plan_together
 from tracker.measures import show_length
 from tracker.services.allotment import allot
 from tracker.services.answers import (
     BoardView,
     CutView,
+    JointView,
     LeftView,
     NeedLine,
     PieceView,
@@ -62,7 +63,7 @@ def _from_nothing(now: Standing, target: Target, search: Search | None) -> WorkP
     if search is not None and bays:
         kept = plan_together(now.site, bays, materials, progress, (), cut_list, (), seconds=search.seconds,
                              seed=search.seed, told=search.told)
-        cut_list = standing_cut_list(now.site, kept, materials, progress, (), ())
+        cut_list = standing_cut_list(now.site, joined(None, kept), materials, progress, (), ())
     return plan_work(now.site, materials.together(target.units, STEPS), (), cut_list, proof=True)
 
 
@@ -77,7 +78,8 @@ def _answer(now: Standing, found: Target, target: str | None, plan: WorkPlan, ke
                      for number, stick in _numbered(sticks.sticks)),
         rolls=tuple(RollView(roll.item, roll.width_m, roll.length_m,
                              tuple(StripView(strip.bay, strip.source, strip.at_m, strip.size_m, strip.turned)
-                                   for strip in roll.strips)) for roll in plan.rolls),
+                                   for strip in roll.strips),
+                             tuple(JointView(bay, places) for bay, places in roll.joints)) for roll in plan.rolls),
         kept=kept)
 
 
@@ -89,11 +91,11 @@ def _lines(now: Standing, plan: WorkPlan) -> tuple[NeedLine, ...]:
 
 
 def _numbered(parts: Iterable[BoardCut | StickCut]) -> Iterator[tuple[int, BoardCut | StickCut]]:
-    """Boards or sticks counted from 1 for each item."""
+    """Boards or sticks by their number on the list; those on none are counted from 1 for each item."""
     counts: Counter[str] = Counter()
     for part in parts:
         counts[part.item] += 1
-        yield counts[part.item], part
+        yield part.number or counts[part.item], part
 
 
 def _board(now: Standing, number: int, board: BoardCut) -> BoardView:

@@ -108,6 +108,8 @@ class BoardCut:
     cuts: tuple[PieceCut, ...]
     offcuts: tuple[OffcutMade, ...]
     saw: tuple[SawCut, ...]
+    number: int = 0
+    """Its number on a list that is kept; 0 where it has none."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -178,6 +180,7 @@ class StickCut:
     left_m: float
     keeps: bool
     """True where what is left is long enough to go back into stock."""
+    number: int = 0
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,6 +11,8 @@ from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
+from itertools import count
+from typing import TypeVar
 
 from tracker.domain.cutting.layout import lay_out
 from tracker.domain.cutting.outlines import area_m2
@@ -107,6 +109,17 @@ class CutList:
         return found
 
 
+Cut = TypeVar("Cut", BoardCut, StickCut)
+
+
+def with_numbers(parts: Iterable[Cut], others: Iterable[Cut] = ()) -> list[Cut]:
+    """Boards or sticks of one item, those without a number given the next after all that are in use."""
+    parts = list(parts)
+    last = max((one.number for one in (*parts, *others)), default=0)
+    fresh = count(last + 1)
+    return [one if one.number else replace(one, number=next(fresh)) for one in parts]
+
+
 def run_of(piece: str) -> str:
     """The run a part of track belongs to: parts of a spliced run are numbered behind its mark."""
     return _PART_NUMBER.sub("", piece)
@@ -172,6 +185,7 @@ class _Boards:
                 boards = self._placed(_without(boards, name), [pieces[name]])
         lost = set(pieces) - {cut.piece for board in boards for cut in board.cuts}
         boards = self._placed(boards, [piece for name, piece in pieces.items() if name in lost])
+        boards = with_numbers(boards, self._plan.boards)
         whole = {self._plan.item: self._plan} if tuple(boards) == self._plan.boards else {}
         return replace(found, boards=(*found.boards, *boards), pieces={**found.pieces, **pieces},
                        as_made={**found.as_made, **whole})
@@ -207,7 +221,7 @@ class _Boards:
         x, y = cut.at_m
         outline = tuple((round(px - x, 7), round(py - y, 7)) for px, py in cut.outline_m)
         return BoardCut(board.item, self._waiting[name].id, cut.size_m,
-                        (replace(cut, at_m=(0.0, 0.0), outline_m=outline),), (), ())
+                        (replace(cut, at_m=(0.0, 0.0), outline_m=outline),), (), (), board.number)
 
     def _placed(self, boards: list[BoardCut], pieces: list[Piece]) -> list[BoardCut]:
         taken = {board.source for board in boards}
@@ -262,7 +276,7 @@ def _sticks(site: Site, plan: StickPlan, progress: Progress, rack: Sequence[Offc
         gone = (stick.source not in here if stick.source != "new" else
                 any(run_of(part.piece) in progress.track_up for part in stick.cuts))
         if gone:
-            sticks += [StickCut(plan.item, waiting[part.piece].id, part.length_m, (part,), 0.0, False)
+            sticks += [StickCut(plan.item, waiting[part.piece].id, part.length_m, (part,), 0.0, False, stick.number)
                        for part in cuts if part.piece in waiting]
         elif len(cuts) == len(stick.cuts):
             sticks.append(stick)
@@ -281,4 +295,4 @@ def _sticks(site: Site, plan: StickPlan, progress: Progress, rack: Sequence[Offc
             sticks = [one for one in left_over if one.cuts]
             sticks = placed([parts[name]])
     lost = set(parts) - {part.piece for stick in sticks for part in stick.cuts}
-    return placed([part for name, part in parts.items() if name in lost])
+    return with_numbers(placed([part for name, part in parts.items() if name in lost]), plan.sticks)

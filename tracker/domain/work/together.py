@@ -13,7 +13,7 @@ from tracker.domain.cutting.sticks import plan_sticks
 from tracker.domain.geometry.regions import Part, less, total_m2
 from tracker.domain.site import Bay, Site
 from tracker.domain.stock.pieces import Offcut
-from tracker.domain.work.cut_list import CutList, KeptPlan, number_of, numbered, run_of
+from tracker.domain.work.cut_list import CutList, KeptPlan, number_of, numbered, run_of, with_numbers
 from tracker.domain.work.material import Materials
 from tracker.domain.work.progress import Progress
 from tracker.domain.work.racks import board_stock, stick_stock
@@ -55,11 +55,17 @@ def plan_together(site: Site, bays: Sequence[Bay], materials: Materials, progres
     return KeptPlan(tuple(boards), tuple(sticks), (tuple(sorted(names)),), seconds, seed, miscuts)
 
 
-def joined(old: KeptPlan, new: KeptPlan) -> KeptPlan:
-    """The new plan with what the old one says of bays that are not part of it.
+def joined(old: KeptPlan | None, new: KeptPlan) -> KeptPlan:
+    """The new plan with what the old one says of bays that are not part of it, every board and stick with a number.
 
     Plans made apart are not proved to be the least together.
     """
+    found = new if old is None else _beside(old, new)
+    return replace(found, boards=tuple(replace(plan, boards=tuple(with_numbers(plan.boards))) for plan in found.boards),
+                   sticks=tuple(replace(plan, sticks=tuple(with_numbers(plan.sticks))) for plan in found.sticks))
+
+
+def _beside(old: KeptPlan, new: KeptPlan) -> KeptPlan:
     others = tuple(group for group in old.groups if not set(group) & new.bays)
     bays = {bay for group in others for bay in group}
     if not bays:

@@ -146,7 +146,7 @@ def _offcut(offcut: OffcutView, unit: str, longest: float, room: int) -> Line:
     size = " × ".join(figures.length(side, unit) for side in (offcut.length_m, offcut.width_m) if side)
     cells = max(1, round(offcut.length_m / longest * room))
     return spans("   ", (fit(offcut.id, 5), "strong"), ("▀" * cells if offcut.width_m else "─" * cells, "infill"),
-                 " " * (room - cells + 1), (fit(size, 19), "plain"), (offcut.made_by, "muted"))
+                 " " * (room - cells + 1), (fit(size, 19), "plain"), (f"is {offcut.piece}" if offcut.piece else offcut.made_by, "muted"))
 
 
 SCREEN = StockView
