@@ -19,9 +19,13 @@ def stock_text(stock: Stock, unit: str) -> RenderableType:
           "-" if one.due is None else one.due.isoformat(),
           Text(show_quantity(one.short, one.unit, unit), style="bold red" if one.short else "dim")]
          for one in stock.items], right=(1, 2, 3, 4, 6))
-    offcuts = [[cut.id, cut.item, offcut_size(cut, unit), f"is {cut.piece}, cut and waiting" if cut.piece else cut.made_by] for one in stock.items for cut in one.offcuts]
+    offcuts = [[cut.id, cut.item, offcut_size(cut, unit), _origin(cut)] for one in stock.items for cut in one.offcuts]
     rack = table(["offcut", "of", "size", "from"], offcuts) if offcuts else None
     return stacked(heading(stock.site), lines, Text("") if rack else None, rack)
+
+
+def _origin(offcut: OffcutView) -> str:
+    return f"is {offcut.piece}, cut and waiting" if offcut.piece else offcut.made_by
 
 
 def offcut_size(offcut: OffcutView, unit: str) -> str:
