@@ -23,21 +23,25 @@ from tracker.domain.cutting.plans import (
     Need2,
     OffcutMade,
     Piece,
+    PieceCut,
+    SawCut,
     StickCut,
     StickPart,
     StickPiece,
     StickPlan,
 )
 from tracker.domain.cutting.sticks import spliced
-from tracker.domain.geometry.regions import Part, less, total_m2, without_strips
+from tracker.domain.geometry.regions import Part, less, total_m2
 from tracker.domain.site import Site
 from tracker.domain.stock.pieces import Offcut
-from tracker.domain.work.material import GAP_M, Materials
+from tracker.domain.work.material import Materials
 from tracker.domain.work.progress import Progress
 from tracker.domain.work.racks import board_stock, stick_stock
 
 SAME_M = 0.0005
 """Runs that differ by less are the same to a tape's mark, m."""
+SAME_M2 = 1e-5
+"""Areas that differ by less are rounding: ten square millimetres."""
 _NUMBER = re.compile(r" (\d+)$")
 _PART_NUMBER = re.compile(r"\.\d+$")
 
@@ -204,17 +208,17 @@ class _Boards:
             elif len(cuts) == len(board.cuts):
                 boards.append(board)
             elif cuts:
-                low = max(self._item.waste_below_m, 1e-6)
-                freed = tuple(OffcutMade(cut.at_m, cut.size_m) for cut in board.cuts
-                              if cut not in cuts and min(cut.size_m) >= low)
-                boards.append(replace(board, cuts=cuts, offcuts=(*board.offcuts, *freed)))
+                boards.append(_freed(board, cuts, max(self._item.waste_below_m, 1e-6)))
         return boards
 
     def _gone(self, board: BoardCut) -> bool:
         """Has it been taken from stock?"""
-        if board.source != "new" and board.source not in self._rack:
-            return True
-        return board.source == "new" and any(cut.piece in self._up for cut in board.cuts)
+        if board.source == "new":
+            return any(cut.piece in self._up for cut in board.cuts)
+        one = self._rack.get(board.source)
+        # A number may have been given to another offcut after the first was taken back.
+        return (one is None or not _same(sorted((one.length_m, one.width_m or 0.0)), sorted(board.size_m))
+                or (one.piece != "" and [cut.piece for cut in board.cuts] != [one.piece]))
 
     def _piece_waiting(self, board: BoardCut, name: str) -> BoardCut:
         cut = next(one for one in board.cuts if one.piece == name)
@@ -229,6 +233,42 @@ class _Boards:
         return place_pieces(pieces, boards, board_stock(self._item, free))
 
 
+def _same(lengths_m: Sequence[float], others_m: Sequence[float]) -> bool:
+    return all(abs(one - other) < SAME_M for one, other in zip(lengths_m, others_m, strict=True))
+
+
+def _freed(board: BoardCut, cuts: tuple[PieceCut, ...], least_m: float) -> BoardCut:
+    """A board that keeps only these pieces; the places of the others are left over where nothing else lies in them."""
+    taken = [_box(cut) for cut in cuts]
+    freed: list[OffcutMade] = []
+    lines = set()
+    for cut in board.cuts:
+        if cut in cuts or any(_overlap(_box(cut), other) for other in taken):
+            continue
+        taken.append(_box(cut))
+        lines |= {saw for saw in board.saw if saw.kind == "line" and _overlap(_panel(saw), _box(cut))}
+        if min(cut.size_m) >= least_m:
+            freed.append(OffcutMade(cut.at_m, cut.size_m))
+    saw = tuple(one for one in board.saw if one not in lines)
+    return replace(board, cuts=cuts, offcuts=(*board.offcuts, *freed), saw=saw)
+
+
+Box = tuple[float, float, float, float]
+
+
+def _box(cut: PieceCut) -> Box:
+    return (*cut.at_m, cut.at_m[0] + cut.size_m[0], cut.at_m[1] + cut.size_m[1])
+
+
+def _panel(saw: SawCut) -> Box:
+    (x, y), (width, height) = saw.panel_at_m, saw.panel_size_m
+    return (x, y, x + width, y + height)
+
+
+def _overlap(one: Box, other: Box) -> bool:
+    return all(one[axis] + 1e-6 < other[axis + 2] and other[axis] + 1e-6 < one[axis + 2] for axis in (0, 1))
+
+
 def number_of(piece: str) -> int:
     """The number in a piece's name; 0 where there is none."""
     found = _NUMBER.search(piece)
@@ -241,11 +281,11 @@ def numbered(pieces: Iterable[Piece], after: int) -> list[Piece]:
 
 
 def covers(need: Need2, pieces: Sequence[Piece]) -> bool:
-    """Do the pieces, m, cover what is left of the bay, with no more than gaps and overlaps of a tape's mark?"""
+    """Do the pieces, m, cover just what is left of the bay?"""
     left = [Part(outside, holes) for outside, holes in need.infill]
-    bare = less(left, [one.outline_m for one in pieces])
-    over_m2 = sum(area_m2(one.outline_m) for one in pieces) - (total_m2(left) - total_m2(bare))
-    return over_m2 < SAME_M * len(pieces) + 1e-6 and not without_strips(bare, GAP_M)
+    bare_m2 = total_m2(less(left, [one.outline_m for one in pieces]))
+    over_m2 = sum(area_m2(one.outline_m) for one in pieces) - (total_m2(left) - bare_m2)
+    return max(bare_m2, over_m2) < SAME_M2
 
 
 def _without(boards: Sequence[BoardCut], piece: str) -> list[BoardCut]:
@@ -273,8 +313,12 @@ def _sticks(site: Site, plan: StickPlan, progress: Progress, rack: Sequence[Offc
     sticks: list[StickCut] = []
     for stick in plan.sticks:
         cuts = tuple(part for part in stick.cuts if parts.get(part.piece) == part)
-        gone = (stick.source not in here if stick.source != "new" else
-                any(run_of(part.piece) in progress.track_up for part in stick.cuts))
+        if stick.source == "new":
+            gone = any(run_of(part.piece) in progress.track_up for part in stick.cuts)
+        else:
+            one = here.get(stick.source)
+            gone = (one is None or not _same((one.length_m,), (stick.length_m,))
+                    or (one.piece != "" and [part.piece for part in stick.cuts] != [one.piece]))
         if gone:
             sticks += [StickCut(plan.item, waiting[part.piece].id, part.length_m, (part,), 0.0, False, stick.number)
                        for part in cuts if part.piece in waiting]

@@ -75,7 +75,7 @@ def _from_plan(plan: WorkPlan, step: Step, share: float, own: frozenset[str]) ->
         uses[boards.item] += sum(board.source == "new" for board in taken)
         used += [board.source for board in taken if board.source != "new"]
         made += [Offcut("", boards.item, *sorted(one.size_m, reverse=True)) for board in taken for one in board.offcuts]
-        made += [Offcut("", boards.item, *sorted(cut.size_m, reverse=True), piece=cut.piece) for board in taken
+        made += [Offcut("", boards.item, *cut.size_m, piece=cut.piece) for board in taken
                  for cut in board.cuts if cut.bay not in own]
         pieces += _infill_pieces(boards, taken, step, own)
     for sticks in plan.sticks:
