@@ -3,8 +3,16 @@
 from __future__ import annotations
 
 import os
+import shutil
+from collections.abc import Iterator
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING
 
 import pytest
+
+if TYPE_CHECKING:
+    from tracker.services.desk import Desk
 
 SETTINGS = ("SABINRY_STORE", "SABINRY_THEME", "NO_COLOR", "COLORFGBG", "TEXTUAL_THEME", "COLUMNS", "LINES")
 
@@ -26,3 +34,29 @@ def quick_keys(monkeypatch: pytest.MonkeyPatch) -> None:
         # Private names of the pinned Textual, kept to this one place.
         monkeypatch.setattr("textual._wait.SLEEP_GRANULARITY", 0.005)
         monkeypatch.setattr("textual._wait.SLEEP_IDLE", 0.005 / 20)
+
+
+BOX = Path(__file__).parent / "data" / "sound_box.toml"
+BOX_DAY = date(2026, 3, 20)
+
+
+@pytest.fixture(scope="session")
+def box_store(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The store of a plain box room with two phases."""
+    from tracker.services.setup import new_site
+
+    path = tmp_path_factory.mktemp("box") / "site.db"
+    new_site(path, BOX, lambda: BOX_DAY).close()
+    return path
+
+
+@pytest.fixture
+def box_desk(box_store: Path, tmp_path: Path) -> Iterator[Desk]:
+    """A copy of the box's store, open on 20 March 2026."""
+    from tracker.services.desk import open_desk
+
+    for part in box_store.parent.glob("site.db*"):
+        shutil.copy(part, tmp_path / part.name)
+    found = open_desk(tmp_path / "site.db", lambda: BOX_DAY)
+    yield found
+    found.close()
