@@ -1,0 +1,181 @@
+"""What is wrong with a recording of the sweep, said before anything is read out of it: what happened and what to do."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from tracker.domain.errors import Refused
+from tracker.domain.sweep.alignment import DRIFT_LIMIT_PPM, Alignment, align
+from tracker.domain.sweep.faults_identity import placed, whose
+from tracker.domain.sweep.faults_levels import MarkerLevel, marker_levels
+from tracker.domain.sweep.faults_response import WholeResponse, whole_response
+from tracker.domain.sweep.faults_said import Fault, fault
+from tracker.domain.sweep.faults_samples import FLAT_TOPS, PILED_UP, flat_share, flat_tops, gaps_s, piled_up
+from tracker.domain.sweep.faults_transient import BANDS_HZ, LIMIT_DB, Moment, moments
+from tracker.domain.sweep.signal import Settings
+
+CLEAR_DB = 42.0
+"""The direct sound of the right sweep stands 50 dB and more over all else at 10 dB over the noise, 43 with a slammed
+door in it (our simulation)."""
+CLEAR_ALONE_DB = 48.0
+"""The same where the markers are not there to vouch for it: an evenly rising sweep has up to 44 (our simulation)."""
+DRY_DB = -25.0
+"""Energy after the direct sound under this is a cable, or the file itself: the driest room has -10 (our simulation)."""
+GAIN_DB = 1.0
+"""A marker further off its level than this is a gain that moves; clean ones are within 0.1 (our simulation)."""
+LIKE = 0.5
+"""Markers less like what the sweep expects of them than this were shifted in time."""
+HARMONIC_DB = -38.0
+"""A fifth harmonic above this is no loudspeaker but an overdriven input (our simulation)."""
+_FLAT_SHARE = 0.001
+_SLIP_S = 0.004
+_SHORT_GAP_S = 0.002
+_LEAST_RATE_HZ = 16_000.0
+_LEAST_S = 1.0
+_FAINT_DB = -60.0
+
+
+@dataclass(frozen=True, slots=True)
+class Findings:
+    """What the check found, worst first, and where the signal lay in the recording, None where it is not known."""
+
+    faults: tuple[Fault, ...]
+    alignment: Alignment | None = None
+
+    @property
+    def fatal(self) -> tuple[Fault, ...]:
+        """Those for which nothing must be read out of the recording."""
+        return tuple(one for one in self.faults if one.fatal)
+
+
+def find_faults(samples: np.ndarray, rate_hz: float, settings: Settings) -> tuple[Fault, ...]:
+    """What is wrong with a recording (one channel, full scale 1; rate in Hz), worst first; empty is good."""
+    return examine(samples, rate_hz, settings).faults
+
+
+def examine(samples: np.ndarray, rate_hz: float, settings: Settings) -> Findings:
+    """The same with the alignment it was found by, so that an analysis need not look for the markers again."""
+    heard = np.asarray(samples, dtype=float)
+    unusable = _unusable(heard, rate_hz)
+    if unusable:
+        return Findings((unusable,))
+    alignment = _aligned(heard, rate_hz, settings)
+    known = alignment if alignment and abs(alignment.drift_ppm) <= DRIFT_LIMIT_PPM else None
+    whole = whole_response(heard, rate_hz, settings, known)
+    loud = () if known is None else tuple(
+        one for one in moments(whole, settings) if one.excess_db > LIMIT_DB)
+    if known is None and whole.clearness_db < CLEAR_ALONE_DB:
+        stretched = _stretched(heard, rate_hz, settings, alignment)
+        return Findings((stretched or whose(heard, rate_hz, settings, CLEAR_ALONE_DB),))
+    if whole.clearness_db < CLEAR_DB:
+        return Findings((_heard(loud) if loud else fault("too-noisy"),), known)
+    if whole.room_db < DRY_DB:
+        return Findings((fault("stimulus"),), known)
+    if known is None:
+        return Findings((_unaligned(heard, whole, settings, alignment),))
+    found = _gaps(heard, whole, settings) + _clipped(heard, whole, settings, loud)
+    found += _moved(marker_levels(heard, whole, settings, known), found)
+    return Findings(tuple(sorted(_with_moments(found, loud), key=lambda one: not one.fatal)), known)
+
+
+def _unusable(heard: np.ndarray, rate_hz: float) -> Fault | None:
+    if heard.ndim != 1:
+        return fault("channels", count=heard.shape[-1] if heard.ndim else 0)
+    if heard.size and not np.isfinite(heard).all():
+        return fault("not-finite", count=int(np.count_nonzero(~np.isfinite(heard))))
+    if not rate_hz >= _LEAST_RATE_HZ:
+        return fault("low-rate", rate=rate_hz)
+    if heard.size < _LEAST_S * rate_hz:
+        return fault("empty", seconds=heard.size / rate_hz)
+    if np.ptp(heard) == 0.0:
+        return fault("silent")
+    return None
+
+
+def _aligned(heard: np.ndarray, rate_hz: float, settings: Settings) -> Alignment | None:
+    try:
+        return align(heard, rate_hz, settings)
+    except Refused:
+        return None
+
+
+def _unaligned(heard: np.ndarray, whole: WholeResponse, settings: Settings, alignment: Alignment | None) -> Fault:
+    """It is this sweep, but its markers are not both where they should be."""
+    length_s = heard.size / whole.rate_hz
+    begins_s = whole.peak_s
+    turned_s = begins_s - whole.size / whole.rate_hz
+    # the response turns round: a sweep that begins before the recording shows at the end of it
+    missing = placed(turned_s if -turned_s < begins_s + settings.sweep_s - length_s else begins_s, length_s, settings)
+    if missing is not None:
+        return missing
+    if alignment is None:
+        return fault("dropouts-skipped") if _slips(whole) else fault("no-markers")
+    return _stretched(heard, whole.rate_hz, settings, alignment) or fault("no-markers")
+
+
+def _stretched(heard: np.ndarray, rate_hz: float, settings: Settings, alignment: Alignment | None) -> Fault | None:
+    """It is this sweep at another distance between its markers: stretched, or with a part missing."""
+    if alignment is None:
+        return None
+    whole = whole_response(heard, rate_hz, settings, alignment)
+    if whole.clearness_db < CLEAR_ALONE_DB:
+        return None
+    return fault("dropouts-skipped") if _slips(whole) else fault("stretched", ppm=alignment.drift_ppm)
+
+
+def _slips(whole: WholeResponse) -> bool:
+    """Whether the direct sound comes at other times in other bands, as when buffers were lost on the way."""
+    arrivals = whole.arrivals_s(tuple(hz for hz in BANDS_HZ[4:] if hz < 0.3 * whole.rate_hz))
+    return max(arrivals) - min(arrivals) > _SLIP_S
+
+
+def _gaps(heard: np.ndarray, whole: WholeResponse, settings: Settings) -> list[Fault]:
+    gaps = gaps_s(heard, whole.rate_hz, settings, whole.begins_s + whole.peak_s)
+    if not gaps:
+        return []
+    lost_s = sum(length for _, length in gaps)
+    key = "dropout" if len(gaps) == 1 and lost_s < _SHORT_GAP_S else "dropouts"
+    return [fault(key, count=len(gaps), at=gaps[0][0], ms=1000.0 * lost_s)]
+
+
+def _clipped(heard: np.ndarray, whole: WholeResponse, settings: Settings, loud: tuple[Moment, ...]) -> list[Fault]:
+    if flat_tops(heard) >= FLAT_TOPS:
+        share = flat_share(heard)
+        # what little was cut off matters once it shows above the noise
+        shows = any(one.level_db > _FAINT_DB for one in loud)
+        return [fault("clipped" if share > _FLAT_SHARE or shows else "clipped-lightly", share=100.0 * share)]
+    harmonic_db = -120.0 if loud else whole.harmonic_db(5, settings)
+    return [fault("clipped-before")] if piled_up(heard) > PILED_UP or harmonic_db > HARMONIC_DB else []
+
+
+def _moved(levels: tuple[MarkerLevel, MarkerLevel], found: list[Fault]) -> list[Fault]:
+    """The time or the gain that did not hold between the markers and the sweep."""
+    if _fatal(found):
+        return []
+    if min(one.likeness for one in levels) < LIKE and levels[0].gain_db < -GAIN_DB:
+        return [fault("dropouts-skipped")]
+    worst_db = max(abs(levels[0].gain_db), abs(levels[1].gain_db), abs(levels[1].gain_db - levels[0].gain_db))
+    return [fault("automatic-gain", db=worst_db)] if worst_db > GAIN_DB else []
+
+
+def _with_moments(found: list[Fault], loud: tuple[Moment, ...]) -> list[Fault]:
+    """With what was heard besides, unless what is already said shows in the same way."""
+    if not loud or _fatal(found) or any(one.code == "clipped" for one in found):
+        return found
+    gaps = [one for one in found if one.code == "dropouts"]
+    if gaps and any(one.level_db > _FAINT_DB for one in loud):
+        return [one for one in found if one not in gaps] + [replace(one, fatal=True) for one in gaps]
+    return found if gaps else [*found, _heard(loud)]
+
+
+def _heard(loud: tuple[Moment, ...]) -> Fault:
+    """The fault of a cough or a door."""
+    worst = max(loud, key=lambda one: one.excess_db)
+    key = "transient" if max(one.level_db for one in loud) > _FAINT_DB else "transient-faint"
+    return fault(key, at=worst.heard_s, bands=", ".join(f"{one.nominal_hz} Hz" for one in loud))
+
+
+def _fatal(found: list[Fault]) -> bool:
+    return any(one.fatal for one in found)
