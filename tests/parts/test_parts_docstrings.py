@@ -9,7 +9,7 @@ import pytest
 
 import tracker.domain
 
-COMPUTING = ("geometry", "takeoff", "cutting", "sound")
+COMPUTING = ("geometry", "takeoff", "cutting", "sound", "buying", "sweep")
 
 
 def public_functions() -> list[FunctionType]:

@@ -74,6 +74,20 @@ def test_en12354_6_case1(check):
     assert round(sabine_s(29.75, area, 1.0e-3, 345.6), 1) == 2.0
 
 
+def test_en12354_6_case2(check):
+    """EN 12354-6:2003 annex E, case 2, in a public transcription: six hard objects of V^(2/3) each.
+
+    2.77 m2 of objects, a fraction of 0.072 of the volume, 5.03 m2 in all and 0.9 s.
+    """
+    objects_m3 = (0.15, 0.60, 0.05, 0.05, 0.65, 0.65)
+    objects_m2 = sum(m3 ** (2 / 3) for m3 in objects_m3)
+    fraction = sum(objects_m3) / 29.75
+    assert objects_m2 == pytest.approx(2.77, abs=0.005) and fraction == pytest.approx(0.072, abs=0.0005)
+    bare = sum(m2 * alpha for m2, alpha in check("en12354-6-case1")["inputs"]["surfaces"])
+    assert bare + objects_m2 == pytest.approx(5.03, abs=0.005)
+    assert round(sabine_s(29.75 * (1 - fraction), bare + objects_m2, 0.0, 345.6), 1) == 0.9
+
+
 def test_en12354_6_case3(check):
     """EN 12354-6:2003 annex E, case 3: a wall lined to nine tenths, the covered part taken off; 10.21 m2, 0.5 s."""
     surfaces = check("en12354-6-case1")["inputs"]["surfaces"]

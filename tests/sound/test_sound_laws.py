@@ -6,8 +6,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from hypothesis.strategies import composite
 
-from tracker.domain.sound.decay import eyring_s, sabine_s
-from tracker.domain.sound.rooms import BaySound, PlaneSound, RoomSurfaces, bay_gain, room_sound
+from tracker.domain.site import Absorber
+from tracker.domain.sound.decay import arau_puchades_s, eyring_s, fitzroy_s, sabine_s
+from tracker.domain.sound.rooms import bay_gain, room_sound
+from tracker.domain.sound.surfaces import BaySound, Patch, PlaneSound, RoomSurfaces
 
 SETTINGS = settings(max_examples=60, deadline=None)
 bands = st.tuples(*[st.floats(0.01, 0.9)] * 6)
@@ -33,7 +35,7 @@ def rooms(draw):
             )
             for n in range(draw(st.integers(0, 3)))
         )
-        planes.append(PlaneSound(str(number), kind, axis, ((area, alpha),), bays))
+        planes.append(PlaneSound(str(number), kind, axis, (Patch(area, alpha),), bays))
     volume = sides[0] * sides[1] * sides[2]
     return RoomSurfaces("box", volume, draw(st.floats(10, 30)), draw(st.floats(20, 80)), tuple(planes))
 
@@ -58,7 +60,7 @@ def states(sound):
 @given(rooms(), st.floats(0.1, 2.0))
 def test_more_absorber_never_lengthens_a_decay(room, more):
     """By the formulas: each model's time falls as absorption area grows."""
-    richer = replace(room, absorbers_m2=(more,) * 6)
+    richer = replace(room, absorbers=(Absorber("more", (more,) * 6),))
     for less, much in zip(states(room_sound(room, PHASES)), states(room_sound(richer, PHASES)), strict=True):
         for figure in ("sabine_s", "eyring_s", "fitzroy_s", "arau_puchades_s"):
             pairs = zip(getattr(much, figure), getattr(less, figure), strict=True)
@@ -130,3 +132,21 @@ def test_a_gain_is_the_area_times_the_difference(area, new, covered):
     """The contract's rule, by definition."""
     gain = bay_gain(BaySound("w/b", "one", area, new, covered))
     assert near(gain, [area * (n - c) for n, c in zip(new, covered, strict=True)])
+
+
+@SETTINGS
+@given(st.floats(5, 500), bands, st.floats(0, 0.01), st.floats(0.2, 40))
+def test_units_change_nothing(volume, alphas, air, scale):
+    """Dimensional analysis: lengths in feet (or any unit), speed and air with them, give the same seconds."""
+    facing = [volume ** (2 / 3) * share for share in (1.5, 2.0, 2.5)]
+    axes = [(m2, m2 * alpha) for m2, alpha in zip(facing, alphas, strict=False)]
+    other = [(m2 * scale**2, area * scale**2) for m2, area in axes]
+    surface, area = sum(facing), sum(m2 for _, m2 in axes)
+    big, speed, thin = volume * scale**3, 343.0 * scale, air / scale
+    pairs = [
+        (sabine_s(volume, area, air, 343.0), sabine_s(big, area * scale**2, thin, speed)),
+        (eyring_s(volume, surface, area, air, 343.0), eyring_s(big, surface * scale**2, area * scale**2, thin, speed)),
+        (fitzroy_s(volume, axes, air, 343.0), fitzroy_s(big, other, thin, speed)),
+        (arau_puchades_s(volume, axes, air, 343.0), arau_puchades_s(big, other, thin, speed)),
+    ]
+    assert near([one for one, _ in pairs], [two for _, two in pairs])

@@ -3,7 +3,7 @@
 import pytest
 
 from tracker.domain.errors import Refused
-from tracker.domain.sound.modes import box_modes, mode_count
+from tracker.domain.sound.modes import box_modes, mode_count, sides_m
 
 FOOT_M = 0.3048
 
@@ -19,6 +19,33 @@ def test_printed_axial_modes_of_a_16_by_12_by_8_ft_room():
     assert dict(axial).keys() == printed.keys()
     for order, hz in axial:
         assert hz == pytest.approx(printed[order], abs=0.011)
+
+
+def test_printed_modes_of_a_4_7_by_4_1_by_3_1_m_room():
+    """Kuttruff, Room Acoustics, table 3.1, from memory: 340 m/s, lowest modes of every kind to two decimals."""
+    printed = [
+        ((1, 0, 0), 36.17), ((0, 1, 0), 41.46), ((0, 0, 1), 54.84), ((1, 1, 0), 55.02), ((1, 0, 1), 65.69),
+        ((0, 1, 1), 68.75), ((2, 0, 0), 72.34), ((1, 1, 1), 77.68), ((0, 2, 0), 82.93), ((2, 1, 0), 83.38),
+    ]  # fmt: skip
+    found = box_modes(4.7, 4.1, 3.1, 340.0, 84.0)
+    assert [mode.order for mode in found] == [order for order, _ in printed]
+    assert [mode.frequency_hz for mode in found] == pytest.approx([hz for _, hz in printed], abs=0.006)
+
+
+@pytest.mark.parametrize("sides", [(5.0, 3.6, 2.5), (6.1, 6.1, 2.7), (3.2, 2.4, 2.2)])
+def test_against_pyrato(sides):
+    """pyrato 1.1.0 analytic.eigenfrequencies_rectangular_room_rigid, to 300 Hz; its first is the static 0 Hz."""
+    import numpy as np
+    from pyrato.analytic import eigenfrequencies_rectangular_room_rigid
+
+    theirs = np.sort(eigenfrequencies_rectangular_room_rigid(np.array(sides), 300.0, 343.0)[0])
+    ours = [mode.frequency_hz for mode in box_modes(*sides, 343.0, 300.0)]
+    assert ours == pytest.approx([hz for hz in theirs if 0.0 < hz <= 300.0], rel=1e-9)
+
+
+def test_sides_of_a_box_come_from_its_surfaces():
+    """By definition: pairs of 2wh, 2lh and 2lw."""
+    assert sides_m(2 * 3.6 * 2.5, 2 * 5.0 * 2.5, 2 * 5.0 * 3.6) == pytest.approx((5.0, 3.6, 2.5))
 
 
 def test_lowest_modes_of_the_reference_room():

@@ -10,7 +10,9 @@ import pytest
 
 from tracker.domain.bands import BANDS_HZ
 from tracker.domain.errors import Refused
-from tracker.domain.sound.rooms import BaySound, PlaneSound, RoomSurfaces, bay_gain, mean, room_sound
+from tracker.domain.site import Absorber
+from tracker.domain.sound.rooms import bay_gain, mean, room_sound
+from tracker.domain.sound.surfaces import BaySound, Patch, PlaneSound, RoomSurfaces
 
 DATA = Path(__file__).parents[1] / "data"
 SIX = range(6)
@@ -29,12 +31,12 @@ def reference_room(installed=0.0, axis=("x", "y"), extra=()):
         return BaySound(key, phase, area, BOARD, PLASTER, installed_fraction=part)
 
     planes = (
-        PlaneSound("west", "wall", x, ((9.0, PLASTER),)),
-        PlaneSound("east", "wall", x, ((7.1, PLASTER), (1.9, DOOR))),
-        PlaneSound("north", "wall", y, ((12.5, PLASTER),), (bay("north/one", "walls", 6.0),)),
-        PlaneSound("south", "wall", y, ((11.3, PLASTER), (1.2, GLASS)), (bay("south/one", "walls", 6.0),)),
-        PlaneSound("lid", "ceiling", None, ((18.0, PLASTER),), (bay("lid/one", "ceiling", 10.0, installed),)),
-        PlaneSound("floor", "floor", None, ((18.0, CARPET),)),
+        PlaneSound("west", "wall", x, (Patch(9.0, PLASTER),)),
+        PlaneSound("east", "wall", x, (Patch(7.1, PLASTER), Patch(1.9, DOOR))),
+        PlaneSound("north", "wall", y, (Patch(12.5, PLASTER),), (bay("north/one", "walls", 6.0),)),
+        PlaneSound("south", "wall", y, (Patch(11.3, PLASTER), Patch(1.2, GLASS)), (bay("south/one", "walls", 6.0),)),
+        PlaneSound("lid", "ceiling", None, (Patch(18.0, PLASTER),), (bay("lid/one", "ceiling", 10.0, installed),)),
+        PlaneSound("floor", "floor", None, (Patch(18.0, CARPET),)),
         *extra,
     )
     return RoomSurfaces("reference", 45.0, 20.0, 50.0, planes)
@@ -70,9 +72,9 @@ def case_room(name):
     room = case["room"][0]
     planes = []
     for plane in room["plane"]:
-        openings = [(outline_m2(o, unit_m), alpha[o["surface"]]) for o in plane.get("opening", ())]
+        openings = [Patch(outline_m2(o, unit_m), alpha[o["surface"]]) for o in plane.get("opening", ())]
         covered = alpha[plane["surface"]]
-        rest = (outline_m2(plane, unit_m) - sum(m2 for m2, _ in openings), covered)
+        rest = Patch(outline_m2(plane, unit_m) - sum(one.area_m2 for one in openings), covered)
         faces = 2 if plane["kind"] == "cloud" else 1
         bays = []
         for bay in plane.get("bay", ()):
@@ -80,8 +82,7 @@ def case_room(name):
             area = expected["bays"][key]["area_m2"]
             bays.append(BaySound(key, bay["phase"], area, new[bay["build_up"]], covered, faces))
         planes.append(PlaneSound(plane["name"], plane["kind"], plane.get("axis"), (rest, *openings), tuple(bays)))
-    absorbers = room.get("absorbers", ())
-    free = tuple(sum(a["count"] * a["area"][band] for a in absorbers) for band in SIX)
+    free = tuple(Absorber(a["name"], tuple(a["area"]), a["count"]) for a in room.get("absorbers", ()))
     surfaces = RoomSurfaces(room["name"], room["volume"], room["temperature"], room["humidity"], tuple(planes), free)
     return surfaces, [phase["name"] for phase in case["phase"]], expected["rooms"][room["name"]]
 
@@ -162,7 +163,8 @@ def test_a_cloud_gains_on_both_faces_and_covers_nothing():
 
 
 def test_a_cloud_bounds_nothing():
-    cloud = PlaneSound("cloud", "cloud", None, ((3.0, PLASTER),), (BaySound("c/m", "hang", 3.0, BOARD, PLASTER, 2),))
+    hung = BaySound("c/m", "hang", 3.0, BOARD, PLASTER, 2)
+    cloud = PlaneSound("cloud", "cloud", None, (Patch(3.0, PLASTER),), (hung,))
     with_cloud = room_sound(reference_room(extra=(cloud,)), ["ceiling", "walls", "hang"])
     without = room_sound(reference_room(), ["ceiling", "walls"])
     assert with_cloud.surface_m2 == without.surface_m2
@@ -198,7 +200,7 @@ def test_the_span_holds_every_model_and_needs_the_axes():
 def test_a_room_of_absorbers_has_no_eyring_time():
     """Published coefficients over 1 all round: Eyring has no value, Sabine stands alone in the span."""
     over = (1.2,) * 6
-    planes = (PlaneSound("all", "wall", None, ((60.0, over),)),)
+    planes = (PlaneSound("all", "wall", None, (Patch(60.0, over),)),)
     found = room_sound(RoomSurfaces("dead", 30.0, 20.0, 50.0, planes), (), cap=False)
     assert found.bare.eyring_s == (None,) * 6
     assert found.bare.low_s == found.bare.high_s == found.bare.sabine_s
@@ -207,7 +209,7 @@ def test_a_room_of_absorbers_has_no_eyring_time():
 def test_free_absorbers_add_to_every_state():
     room = reference_room()
     free = (0.2, 0.35, 0.45, 0.5, 0.5, 0.45)
-    filled = RoomSurfaces(room.name, room.volume_m3, 20.0, 50.0, room.planes, free)
+    filled = RoomSurfaces(room.name, room.volume_m3, 20.0, 50.0, room.planes, (Absorber("chair", free),))
     with_free, without = room_sound(filled, ["ceiling"]), room_sound(room, ["ceiling"])
     for state in ("bare", "now", "planned"):
         more = getattr(with_free, state)
@@ -220,7 +222,7 @@ def test_free_absorbers_and_clouds_keep_an_even_room_even():
     """By definition: spread over the axes by area, they leave Fitzroy, Arau-Puchades and Eyring one time."""
     even, board = (0.1,) * 6, (0.8,) * 6
     planes = tuple(
-        PlaneSound(name, kind, axis, ((area, even),))
+        PlaneSound(name, kind, axis, (Patch(area, even),))
         for name, kind, axis, area in (
             ("ends", "wall", "x", 18.0),
             ("sides", "wall", "y", 25.0),
@@ -229,7 +231,7 @@ def test_free_absorbers_and_clouds_keep_an_even_room_even():
         )
     )
     cloud = PlaneSound("cloud", "cloud", None, (), (BaySound("cloud/main", "hang", 2.0, board, even, 2),))
-    room = RoomSurfaces("even", 45.0, 20.0, 50.0, (*planes, cloud), (0.5,) * 6)
+    room = RoomSurfaces("even", 45.0, 20.0, 50.0, (*planes, cloud), (Absorber("seat", (0.5,) * 6),))
     for state in (room_sound(room, ["hang"]).bare, room_sound(room, ["hang"]).planned):
         assert state.fitzroy_s == pytest.approx(state.eyring_s, rel=1e-9)
         assert state.arau_puchades_s == pytest.approx(state.eyring_s, rel=1e-9)
@@ -246,6 +248,14 @@ def test_a_room_without_volume_or_planes_is_refused(volume, planes):
         room_sound(RoomSurfaces("reference", volume, 20.0, 50.0, planes), ())
 
 
+def test_a_bay_larger_than_its_plane_is_refused():
+    """More covered than there is would absorb less than nothing."""
+    huge = BaySound("w/b", "one", 100.0, (0.0,) * 6, PLASTER, installed_fraction=1.0)
+    room = RoomSurfaces("den", 45.0, 20.0, 50.0, (PlaneSound("w", "wall", "x", (Patch(60.0, PLASTER),), (huge,)),))
+    with pytest.raises(Refused, match="larger than its plane"):
+        room_sound(room, ("one",))
+
+
 def test_every_figure_has_six_bands():
     state = room_sound(reference_room(), ["ceiling", "walls"]).now
     assert {len(values) for values in state_figures(state).values()} == {len(BANDS_HZ)}
@@ -253,7 +263,7 @@ def test_every_figure_has_six_bands():
 
 def test_counting_needs_no_numpy():
     code = (
-        "import sys; from tracker.domain.sound import build_up, catalogue, rooms, targets; "
+        "import sys; from tracker.domain.sound import build_up, calibration, catalogue, explain, trust, worth; "
         "build_up.build_up_alpha(0.05, 48, None, 0.0); catalogue.bare_surfaces(); sys.exit('numpy' in sys.modules)"
     )
     assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0

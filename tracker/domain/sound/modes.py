@@ -46,6 +46,17 @@ def box_modes(length_m: float, width_m: float, height_m: float, speed_m_s: float
     return tuple(sorted(modes, key=lambda mode: (mode.frequency_hz, mode.order)))
 
 
+def sides_m(x_m2: float, y_m2: float, z_m2: float) -> tuple[float, float, float]:
+    """Sides in m of the box whose pairs of surfaces facing x, y and z have these areas in m2, all above 0.
+
+    A room that is no box has sides of its like only.
+
+    Source: of a box the pairs have 2wh, 2lh and 2lw, so that l = (Sy Sz / 2 Sx)^(1/2) and so on.
+    """
+    half = math.sqrt(x_m2 * y_m2 * z_m2 / 2.0)
+    return half / x_m2, half / y_m2, half / z_m2
+
+
 def mode_count(length_m: float, width_m: float, height_m: float, speed_m_s: float, to_hz: float) -> float:
     """How many modes a box in m has up to a frequency in Hz, smoothed, for a speed of sound in m/s.
 

@@ -2,91 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Literal
 
 from tracker.domain.bands import BANDS_HZ, PerBand
 from tracker.domain.errors import Refused
-from tracker.domain.site import PlaneKind
-from tracker.domain.sound.air import attenuation_per_m, speed_of_sound
-from tracker.domain.sound.decay import (
-    AXIS_LIMIT,
-    arau_puchades_s,
-    crossover_hz,
-    eyring_s,
-    fitzroy_s,
-    mean_free_path_m,
-    sabine_s,
-)
+from tracker.domain.sound.counting import Count, State, gain_each
+from tracker.domain.sound.decay import crossover_hz, mean_free_path_m
+from tracker.domain.sound.surfaces import BaySound, RoomSurfaces, times
 
-Times = tuple[float | None, ...]
-"""Decay times in s for each of BANDS_HZ; None where the model has no answer in that band."""
-AxisName = Literal["x", "y", "z"]
-
-_NONE: PerBand = (0.0,) * len(BANDS_HZ)
 _MIDDLE = tuple(BANDS_HZ.index(hz) for hz in (500, 1000))
-
-
-Patch = tuple[float, PerBand]
-"""A part of a plane with one bare surface (the plane less its openings, or an opening): area in m2, coefficients."""
-
-
-@dataclass(frozen=True, slots=True)
-class BaySound:
-    """A bay as sound counts it; its area in m2 is the plane it covers, openings cut out."""
-
-    key: str
-    phase: str
-    area_m2: float
-    alpha_new: PerBand
-    alpha_covered: PerBand
-    """Of the surface it replaces; nothing is covered by a cloud, whatever is given."""
-    faces: int = 1
-    """2 for a cloud."""
-    installed_fraction: float = 0.0
-    """How much of its infill is up, 0 to 1."""
-
-
-@dataclass(frozen=True, slots=True)
-class PlaneSound:
-    """A plane as sound counts it: its bare parts and the bays on it."""
-
-    name: str
-    kind: PlaneKind
-    axis: AxisName | None
-    """As written for a wall; ceilings, slopes and floors are z whatever is given."""
-    patches: tuple[Patch, ...]
-    """The plane's bare parts; a cloud has none that count."""
-    bays: tuple[BaySound, ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
-class RoomSurfaces:
-    """What a room's sound is counted from: m3, degC, % relative humidity, its planes and free absorbers."""
-
-    name: str
-    volume_m3: float
-    temperature_c: float
-    humidity_pct: float
-    planes: tuple[PlaneSound, ...]
-    absorbers_m2: PerBand = _NONE
-    """Absorption area of all the free absorbers together, m2."""
-
-
-@dataclass(frozen=True, slots=True)
-class State:
-    """A room at one stage, per octave band: absorption area without the air, m2, and decay times, s."""
-
-    area_m2: PerBand
-    sabine_s: Times
-    eyring_s: Times
-    fitzroy_s: Times | None
-    """None where the planes do not say which axis they belong to."""
-    arau_puchades_s: Times | None
-    low_s: Times
-    """The shortest of the models that have an answer."""
-    high_s: Times
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,8 +57,7 @@ def bay_gain(bay: BaySound, cap: bool = True) -> PerBand:
 
     Source: EN 12354-6:2003, equation 1 (a lining replaces what it covers; annex E, case 3).
     """
-    each = _gain_each(bay.alpha_new, bay.alpha_covered, bay.faces, 1.0 if cap else None)
-    return _times(each, bay.area_m2)
+    return times(gain_each(bay, 1.0 if cap else None), bay.area_m2)
 
 
 def room_sound(room: RoomSurfaces, phases: Sequence[str], cap: bool = True) -> RoomSound:
@@ -144,123 +68,39 @@ def room_sound(room: RoomSurfaces, phases: Sequence[str], cap: bool = True) -> R
 
     Source: EN 12354-6:2003, equation 1 for the areas; the models' sources stand in decay.py; ISO 9613-1 for the air.
     """
-    count = _Count(room, cap)
-    present = {bay.phase for plane in room.planes for bay in plane.bays}
+    count = Count(room, cap)
+    present = {bay.phase for _, bay in room.bays}
     order = [name for name in phases if name in present]
-    now = count.state(())
-    middle = [time_s for band in _MIDDLE if (time_s := now.sabine_s[band]) is not None]
+    now = count.state(count.areas(()))
     return RoomSound(
         name=room.name,
         volume_m3=room.volume_m3,
         surface_m2=count.surface_m2,
         mean_free_path_m=mean_free_path_m(room.volume_m3, count.surface_m2),
-        crossover_hz=crossover_hz(room.volume_m3, sum(middle) / len(middle)),
-        bare=count.state(None),
+        crossover_hz=room_crossover_hz(room.volume_m3, now),
+        bare=count.state(count.areas(None)),
         now=now,
-        planned=count.state(present),
+        planned=count.state(count.areas(present)),
         phases=tuple(
-            PhaseSound(name, *count.phase_gains(name), count.state(order[: place + 1]))
+            PhaseSound(
+                name,
+                count.whole.planned[name],
+                count.whole.installed[name],
+                count.state(count.areas(order[: place + 1])),
+            )
             for place, name in enumerate(order)
         ),
     )
 
 
-def _used(alpha: PerBand, limit: float | None) -> PerBand:
-    return alpha if limit is None else tuple(min(value, limit) for value in alpha)
+def room_crossover_hz(volume_m3: float, state: State) -> float:
+    """Frequency in Hz below which single modes rule, at Sabine's time of a state, the mean of 500 Hz and 1 kHz.
 
+    Volume in m3; refused where the room has no decay time in either band.
 
-def _gain_each(new: PerBand, covered: PerBand, faces: int, limit: float | None) -> PerBand:
-    """What one m2 of bay gains, m2."""
-    replaced = _NONE if faces == 2 else _used(covered, limit)
-    return tuple(faces * a - b for a, b in zip(_used(new, limit), replaced, strict=True))
-
-
-def _plus(areas: Iterable[PerBand]) -> PerBand:
-    return tuple(sum(column) for column in zip(_NONE, *areas, strict=True))
-
-
-def _times(areas: PerBand, factor: float) -> PerBand:
-    return tuple(area * factor for area in areas)
-
-
-class _Ledger:
-    """Absorption areas, m2, of one set of planes: bare, and what each phase gains on them."""
-
-    def __init__(self, planes: Sequence[PlaneSound], limit: float | None) -> None:
-        patches = [patch for plane in planes if plane.kind != "cloud" for patch in plane.patches]
-        self.surface_m2 = sum(area_m2 for area_m2, _ in patches)
-        self.bare = _plus(_times(_used(alpha, limit), area_m2) for area_m2, alpha in patches)
-        # Bays alike are added up first: a site has hundreds of bays and a handful of build-ups.
-        alike: dict[tuple[str, PerBand, PerBand, int], list[float]] = {}
-        for bay in (bay for plane in planes for bay in plane.bays):
-            areas = alike.setdefault((bay.phase, bay.alpha_new, bay.alpha_covered, bay.faces), [0.0, 0.0])
-            areas[0] += bay.area_m2
-            areas[1] += bay.area_m2 * bay.installed_fraction
-        self.planned: dict[str, PerBand] = {}
-        self.installed: dict[str, PerBand] = {}
-        for (phase, new, covered, faces), (whole_m2, up_m2) in alike.items():
-            each = _gain_each(new, covered, faces, limit)
-            self.planned[phase] = _plus([self.planned.get(phase, _NONE), _times(each, whole_m2)])
-            self.installed[phase] = _plus([self.installed.get(phase, _NONE), _times(each, up_m2)])
-
-    def area(self, done: Iterable[str] | None) -> PerBand:
-        """With the phases named done and the others as they are installed; bare where none is given."""
-        if done is None:
-            return self.bare
-        finished = set(done)
-        gains = [self.planned[p] if p in finished else self.installed[p] for p in self.planned]
-        return _plus([self.bare, *gains])
-
-
-class _Count:
-    """One room's ledgers: of all its planes, and of each axis where every plane says which it belongs to."""
-
-    def __init__(self, room: RoomSurfaces, cap: bool) -> None:
-        self.room = room
-        self.whole = _Ledger(room.planes, 1.0 if cap else None)
-        self.surface_m2 = self.whole.surface_m2
-        if not room.volume_m3 > 0.0 or not self.surface_m2 > 0.0:
-            raise Refused(f"room {room.name}: needs a volume above 0 and at least one plane that is not a cloud")
-        self.air = attenuation_per_m(room.temperature_c, room.humidity_pct)
-        self.speed_m_s = speed_of_sound(room.temperature_c)
-        self.axes = self._axes()
-        self.clouds = _Ledger([plane for plane in room.planes if plane.kind == "cloud"], AXIS_LIMIT)
-
-    def _axes(self) -> list[_Ledger] | None:
-        facing: dict[AxisName, list[PlaneSound]] = {"x": [], "y": [], "z": []}
-        for plane in self.room.planes:
-            if plane.kind == "cloud":
-                continue
-            axis = plane.axis if plane.kind == "wall" else "z"
-            if axis is None:
-                return None
-            facing[axis].append(plane)
-        return [_Ledger(planes, AXIS_LIMIT) for planes in facing.values()] if all(facing.values()) else None
-
-    def phase_gains(self, phase: str) -> tuple[PerBand, PerBand]:
-        return self.whole.planned[phase], self.whole.installed[phase]
-
-    def state(self, done: Iterable[str] | None) -> State:
-        done = None if done is None else tuple(done)
-        area = _plus([self.whole.area(done), self.room.absorbers_m2])
-        volume, bands = self.room.volume_m3, range(len(BANDS_HZ))
-        sabine = tuple(sabine_s(volume, area[b], self.air[b], self.speed_m_s) for b in bands)
-        eyring = tuple(eyring_s(volume, self.surface_m2, area[b], self.air[b], self.speed_m_s) for b in bands)
-        fitzroy = arau = None
-        if self.axes is not None:
-            pairs = self._pairs(self.axes, done)
-            fitzroy = tuple(fitzroy_s(volume, pairs[b], self.air[b], self.speed_m_s) for b in bands)
-            arau = tuple(arau_puchades_s(volume, pairs[b], self.air[b], self.speed_m_s) for b in bands)
-        models = [model for model in (sabine, eyring, fitzroy, arau) if model is not None]
-        low = tuple(min((t for m in models if (t := m[b]) is not None), default=None) for b in bands)
-        high = tuple(max((t for m in models if (t := m[b]) is not None), default=None) for b in bands)
-        return State(area, sabine, eyring, fitzroy, arau, low, high)
-
-    def _pairs(self, axes: list[_Ledger], done: tuple[str, ...] | None) -> list[list[tuple[float, float]]]:
-        """Per band, each axis' area and absorption area; free absorbers and clouds are spread over all by area."""
-        free = _plus([self.clouds.area(done), self.room.absorbers_m2])
-        areas = [(axis.surface_m2, axis.area(done)) for axis in axes]
-        return [
-            [(facing, area[b] + free[b] * facing / self.surface_m2) for facing, area in areas]
-            for b in range(len(BANDS_HZ))
-        ]
+    Source: Schroeder's frequency, 2000 (T/V)^(1/2) in SI units; the mean of the two bands is common practice.
+    """
+    middle = [time_s for band in _MIDDLE if (time_s := state.sabine_s[band]) is not None]
+    if not middle:
+        raise Refused("room: nothing is left to absorb at 500 and 1000 Hz; no bay may be larger than its plane")
+    return crossover_hz(volume_m3, sum(middle) / len(middle))

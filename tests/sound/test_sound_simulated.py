@@ -1,0 +1,54 @@
+"""Decay times against image-source simulations of boxes, pyroomacoustics 0.10.1, absorption the same all round."""
+
+import math
+
+import numpy as np
+import pyroomacoustics
+import pytest
+
+from tracker.domain.sound.rooms import room_sound
+from tracker.domain.sound.surfaces import Patch, PlaneSound, RoomSurfaces
+
+MARGIN = 0.15
+"""Mirror images scatter nothing, so that a long box decays more slowly than any formula says: 8 x 5 x 3 m by 27 %."""
+RATE_HZ = 8000
+SOURCE = (0.31, 0.37, 0.43)
+MICROPHONES = ((0.71, 0.63, 0.58), (0.62, 0.21, 0.71), (0.83, 0.74, 0.33))
+LOW = 0  # 125 Hz, where the air takes next to nothing, as in the simulation
+
+
+def span_s(sides, alpha):
+    x, y, z = sides
+    faces = (("wall", "x", 2 * y * z), ("wall", "y", 2 * x * z), ("ceiling", None, x * y), ("floor", None, x * y))
+    planes = tuple(PlaneSound(kind, kind, axis, (Patch(m2, (alpha,) * 6),)) for kind, axis, m2 in faces)
+    state = room_sound(RoomSurfaces("box", x * y * z, 20.0, 50.0, planes), ()).bare
+    return state.low_s[LOW], state.high_s[LOW]
+
+
+def simulated_s(sides, alpha, longest_s):
+    """Mean T20 over three positions, with images up to what arrives 36 dB down."""
+    surface = 2 * (sides[0] * sides[1] + sides[1] * sides[2] + sides[0] * sides[2])
+    order = int(0.6 * 343 * longest_s * surface / (4 * math.prod(sides)) * 1.3)
+    box = pyroomacoustics.ShoeBox(
+        sides, fs=RATE_HZ, materials=pyroomacoustics.Material(alpha), max_order=order, air_absorption=False
+    )
+    box.add_source([share * side for share, side in zip(SOURCE, sides, strict=True)])
+    box.add_microphone_array(np.array([np.multiply(spot, sides) for spot in MICROPHONES]).T)
+    box.compute_rir()
+    return np.mean([pyroomacoustics.experimental.measure_rt60(h[0], fs=RATE_HZ, decay_db=20) for h in box.rir])
+
+
+@pytest.mark.parametrize("alpha", [0.2, 0.35, 0.5])
+@pytest.mark.parametrize("sides", [(5.0, 3.6, 2.5), (3.2, 2.8, 2.4), (6.0, 4.5, 3.0)])
+def test_within_15_percent_of_the_span(sides, alpha):
+    """pyroomacoustics 0.10.1: ShoeBox of equal energy absorption, image sources, measure_rt60 over 20 dB."""
+    low, high = span_s(sides, alpha)
+    assert low * (1 - MARGIN) <= simulated_s(sides, alpha, high) <= high * (1 + MARGIN)
+
+
+def test_sabine_and_eyring_bound_the_span_of_an_even_box():
+    """pyroomacoustics 0.10.1 rt60_sabine and rt60_eyring, without air; ours has 125 Hz air, 0.1 % of the area."""
+    low, high = span_s((5.0, 3.6, 2.5), 0.2)
+    speed = 331 + 0.6 * 20
+    assert high == pytest.approx(pyroomacoustics.acoustics.rt60_sabine(79.0, 45.0, 0.2, 0.0, speed), rel=0.002)
+    assert low == pytest.approx(pyroomacoustics.acoustics.rt60_eyring(79.0, 45.0, 0.2, 0.0, speed), rel=0.002)
