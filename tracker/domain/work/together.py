@@ -131,7 +131,11 @@ def _boards(site: Site, needs: Iterable[Need2], stock: BoardStock, fixed: _Fixed
             seconds: float, seed: int, told: Told | None) -> BoardPlan:
     item = stock.item
     boards = fixed.boards_of(item)
-    left = [found for need in needs if (found := fixed.without(need)) is not None]
+    begun = {site.short(key) for key, pieces in progress.cut.items() if any(one.step == "infill" for one in pieces)}
+    begun |= {piece.bay for piece in fixed.pieces}
+    # Rows of a bay that is begun keep counting from its corner; those of the others are moved about in the search.
+    left = [found if need.bay in begun else replace(found, anchor_m=None) for need in needs
+            if (found := fixed.without(need)) is not None]
     if not left:
         plan = BoardPlan(item, (), (), 0.0, 0, 0, True)
     else:
