@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import gc
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from datetime import UTC, date, datetime
@@ -14,15 +14,17 @@ from typing import Any, TypeVar
 from sqlmodel import Session
 
 from tracker.domain.site import Site
+from tracker.domain.stock.ledger import Balance
 from tracker.domain.stock.pool import Pool
 from tracker.domain.work.cut_list import KeptPlan, Miscut
 from tracker.domain.work.progress import Progress, absent_steps
 from tracker.store.balances import read_balances
-from tracker.store.book import Book
+from tracker.store.book import Book, Load
 from tracker.store.book_reader import Entry, entries_of, miscuts_of, offcuts_of, progress_of, renewed_entries
 from tracker.store.book_rows import (
     BookRows,
     Rows,
+    Touched,
     covers,
     read_movements,
     read_rows,
@@ -115,23 +117,16 @@ class Desk:
         """The store as the session sees it, from what was read last where no more than diary and book changed."""
         version, undone = version_in(session.connection()), undone_in(session)
         last = self._last
-        touched = {} if last is None else touched_since(session, last.version[0], undone - last.undone)
-        if last is None or not covers(touched):
-            with _to_stay():
-                site, numbers = read_site(session)
-                rows = read_rows(session)
-                entries, book = entries_of(rows, numbers), Book(self._movements, _names(numbers))
-        else:
-            site, numbers = last.standing.site, last.standing.numbers
-            rows = renewed_rows(session, last.rows, touched)
-            entries = renewed_entries(last.standing.entries, last.rows, rows, numbers, touched)
-            moved = touched.get("movement", ())
-            book = last.standing.book.renewed(self._movements, some_rows(session, "movement", moved), moved)
-        standing = _standing(session, site, numbers, rows, entries, book)
-        if last is not None and site is last.standing.site:
-            moved_of = last.standing.book.entries_of(moved) | book.entries_of(moved)
-            _keep(last.standing, standing, moved_of)
-        return _Read(version, undone, rows, standing)
+        if last is not None:
+            touched = touched_since(session, last.version[0], undone - last.undone)
+            if covers(touched):
+                return _Read(version, undone, *_read_on(session, last, touched, self._movements))
+        with _to_stay():
+            site, numbers = read_site(session)
+            rows = read_rows(session)
+            entries, book = entries_of(rows, numbers), Book(self._movements, _names(numbers))
+        balances = read_balances(session, _names(numbers))
+        return _Read(version, undone, rows, _standing(session, site, numbers, rows, entries, book, balances))
 
     def _movements(self) -> Rows:
         # Asked for later than the rest was read: another program's movement since then only comes a moment early.
@@ -143,11 +138,32 @@ class Desk:
 class _Read:
     """What was read at one version of the store, kept so that the next reading need only take what changed."""
 
-    version: tuple[int, int]
+    version: tuple[int, ...]
+    """The first of it is the number of the last operation."""
     undone: frozenset[int]
     """Operations taken back."""
     rows: BookRows
     standing: Standing
+
+
+def _read_on(session: Session, last: _Read, touched: Touched, load: Load) -> tuple[BookRows, Standing]:
+    """What was read last with the touched rows of diary, book and cut list read again."""
+    before = last.standing
+    rows = renewed_rows(session, last.rows, touched)
+    entries = renewed_entries(before.entries, last.rows, rows, before.numbers, touched)
+    moved = touched.get("movement", ())
+    movements = some_rows(session, "movement", moved)
+    book = before.book.renewed(load, movements, moved)
+    names = before.book.items_of(moved, movements)
+    balances = {item: one for item, one in before.pool.balances.items() if item not in names.values()}
+    now = _standing(session, before.site, before.numbers, rows, entries, book,
+                    balances | read_balances(session, names))
+    # What was worked out of an entry is handed on while it and its movements are the same.
+    gone = {number for number, entry in before.entries.items() if entries.get(number) is not entry}
+    gone |= before.book.entries_of(moved) | book.entries_of(moved)
+    for kind, known in before.worked_out.items():
+        now.worked_out[kind] = {number: one for number, one in known.items() if number not in gone}
+    return rows, now
 
 
 @contextmanager
@@ -164,17 +180,10 @@ def _to_stay() -> Iterator[None]:
 
 
 def _standing(session: Session, site: Site, numbers: Numbers, rows: BookRows, entries: Mapping[int, Entry],
-              book: Book) -> Standing:
-    pool = Pool(read_balances(session, _names(numbers)), offcuts_of(rows, numbers, entries))
+              book: Book, balances: Mapping[str, Balance]) -> Standing:
+    pool = Pool(balances, offcuts_of(rows, numbers, entries))
     return Standing(site, numbers, entries, book, progress_of(rows, numbers, entries, absent_steps(site)), pool,
                     read_kept_plan(session), read_ticks(session), miscuts_of(rows, numbers))
-
-
-def _keep(before: Standing, now: Standing, moved: Iterable[int]) -> None:
-    """Hands on what was worked out of entries that are the same as before, with the same movements."""
-    gone = {number for number, entry in before.entries.items() if now.entries.get(number) is not entry} | set(moved)
-    for kind, known in before.worked_out.items():
-        now.worked_out[kind] = {number: one for number, one in known.items() if number not in gone}
 
 
 def _names(numbers: Numbers) -> dict[int, str]:
@@ -186,7 +195,8 @@ def read_standing(session: Session, without: tuple[int, ...] = ()) -> Standing:
     site, numbers = read_site(session)
     rows, movements = read_rows(session), read_movements(session)
     entries = {number: entry for number, entry in entries_of(rows, numbers).items() if number not in without}
-    return _standing(session, site, numbers, rows, entries, Book(lambda: movements, _names(numbers)))
+    return _standing(session, site, numbers, rows, entries, Book(lambda: movements, _names(numbers)),
+                     read_balances(session, _names(numbers)))
 
 
 def open_desk(path: Path, today: Callable[[], date] = local_today, now: Callable[[], datetime] = utc_now) -> Desk:

@@ -22,7 +22,7 @@ def hours_left(now: Standing, shared: Allotment, unit: Bay | Task, rates: Rates)
     """Hours that a bay or task still takes."""
     if isinstance(unit, Task):
         return (FIRST_TASK_H if unit.hours_h is None else unit.hours_h) * (1 - now.progress.so_far(unit, None))
-    area = shared.shapes.of(unit).area_m2
+    area = shared.shapes.area_m2(unit)
     return sum(area * rates[step] * (1 - now.progress.of(unit, step)) for step in STEPS)
 
 
@@ -34,5 +34,5 @@ def _worked(now: Standing, shared: Allotment) -> Iterator[Worked]:
         share = entry.done - before.get((entry.key, entry.step), 0.0)
         before[entry.key, entry.step] = max(entry.done, before.get((entry.key, entry.step), 0.0))
         if entry.hours_h and share > 0:
-            area = shared.shapes.of(now.site.bays[entry.key]).area_m2
+            area = shared.shapes.area_m2(now.site.bays[entry.key])
             yield Worked(entry.step, entry.hours_h, area * share)

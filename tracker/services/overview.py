@@ -29,9 +29,10 @@ from tracker.services.answers import (
     TaskView,
 )
 from tracker.services.desk import Desk, Standing
+from tracker.services.gains import Gains, gains_of
 from tracker.services.hours import Rates, hours_left, rates_of
 from tracker.services.reasons import reason, target_name
-from tracker.services.sounding import bay_gain_m2, mean_m2
+from tracker.services.sounding import mean_m2
 from tracker.services.wording import warned
 
 STARTABLE = ("under way", "ready")
@@ -43,9 +44,10 @@ def status(desk: Desk) -> Status:
     shared = allot(now)
     rates = rates_of(now, shared)
     spent = _spent_h(now)
+    gains = gains_of(desk, now, shared.shapes)
     return Status(
         site=now.site.name, unit=now.site.unit,
-        phases=tuple(_phase_status(now, shared, phase, rates, spent[phase.name]) for phase in now.site.phases),
+        phases=tuple(_phase_status(now, shared, phase, rates, spent[phase.name], gains) for phase in now.site.phases),
         next=tuple(_next_work(now, shared)), stopped=_stopped(now))
 
 
@@ -59,7 +61,8 @@ def _spent_h(now: Standing) -> dict[str, float]:
     return spent
 
 
-def _phase_status(now: Standing, shared: Allotment, phase: Phase, rates: Rates, spent_h: float) -> PhaseStatus:
+def _phase_status(now: Standing, shared: Allotment, phase: Phase, rates: Rates, spent_h: float,
+                  gains: Gains) -> PhaseStatus:
     units = (*now.site.bays_of(phase.name), *phase.tasks)
     found = units_readiness(shared, units) if units else Readiness("done", None, (), ())
     states = item_states(shared, shared.phases[phase.name])
@@ -69,7 +72,7 @@ def _phase_status(now: Standing, shared: Allotment, phase: Phase, rates: Rates, 
                           for key in waits_on(unit, now.site, now.progress))
     left = sum(hours_left(now, shared, unit, rates) for unit in units)
     return PhaseStatus(name=phase.name, state=_phase_state(now, units, found, bool(blocked)),
-                       gain=_phase_gain(now, shared, phase), blocked_by=blocked, waits_on=tuple(waits),
+                       gain=_phase_gain(now, shared, phase, gains), blocked_by=blocked, waits_on=tuple(waits),
                        hours=Hours(spent_h=round(spent_h, 4), left_h=round(left, 2)))
 
 
@@ -83,10 +86,10 @@ def _phase_state(now: Standing, units: tuple[Bay | Task, ...], found: Readiness,
     return "waiting" if found.verdict == "waiting" else "ready"
 
 
-def _phase_gain(now: Standing, shared: Allotment, phase: Phase) -> Gain:
+def _phase_gain(now: Standing, shared: Allotment, phase: Phase, gains: Gains) -> Gain:
     planned, installed, covered, short = ([0.0] * len(BANDS_HZ) for _ in range(4))
     for bay in now.site.bays_of(phase.name):
-        gain = bay_gain_m2(now.site, shared.shapes, bay)
+        gain = gains(bay)
         up = now.progress.of(bay, "infill")
         rest = covered if now.progress.bay_done(bay) or shared.covered(bay) else short
         for band, value in enumerate(gain):
@@ -120,26 +123,26 @@ def site_view(desk: Desk) -> SiteView:
     """Every plane with its bays as drawn and as worked on, and the free tasks."""
     now = desk.standing()
     shared = allot(now)
+    gains = gains_of(desk, now, shared.shapes)
     return SiteView(
         site=now.site.name, unit=now.site.unit,
-        planes=tuple(_plane_view(now, shared, plane) for plane in now.site.planes.values()),
+        planes=tuple(_plane_view(now, shared, plane, gains) for plane in now.site.planes.values()),
         tasks=tuple(_task_view(now, shared, task) for task in now.site.tasks.values()),
         phases=tuple(phase.name for phase in now.site.phases))
 
 
-def _plane_view(now: Standing, shared: Allotment, plane: Plane) -> PlaneView:
+def _plane_view(now: Standing, shared: Allotment, plane: Plane, gains: Gains) -> PlaneView:
     from tracker.domain.geometry.outline import area_m2
 
     return PlaneView(
         key=plane.key, name=now.site.short(plane.key), kind=plane.kind, room=plane.room, outline=plane.outline,
         area_m2=area_m2(plane.outline), surface=plane.surface,
         openings=tuple(OpeningView(one.name, one.outline) for one in plane.openings),
-        bays=tuple(_bay_view(now, shared, bay) for bay in plane.bays))
+        bays=tuple(_bay_view(now, shared, bay, gains(bay)) for bay in plane.bays))
 
 
-def _bay_view(now: Standing, shared: Allotment, bay: Bay) -> BayView:
+def _bay_view(now: Standing, shared: Allotment, bay: Bay, gain: PerBand) -> BayView:
     shape = shared.shapes.of(bay)
-    gain: PerBand = bay_gain_m2(now.site, shared.shapes, bay)
     return BayView(
         key=bay.key, target=now.site.short(bay.key), plane=now.site.short(f"{bay.room}/{bay.plane}"), phase=bay.phase,
         build_up=bay.build_up, outlines=tuple((part.exterior, part.holes) for part in shape.outline),

@@ -68,6 +68,14 @@ class Book(Mapping[str, tuple[BookLine, ...]]):
         rows = self.__dict__.get("_rows", {})
         return {row.entry_id for number in numbers if (row := rows.get(number)) is not None and row.entry_id}
 
+    def items_of(self, numbers: Collection[int], now: Rows) -> dict[int, str]:
+        """Number and name of every item that the movements of these numbers, as before or as in `now`, may touch."""
+        before = self.__dict__.get("_rows", {})
+        if any(number not in before and number not in now for number in numbers):
+            return dict(self._names)  # One that is gone, of a book that was not read, may be of any item.
+        items = {rows[number].item_id for rows in (before, now) for number in numbers if number in rows}
+        return {item: self._names[item] for item in items if item in self._names}
+
     def without(self, entry: int) -> Book:
         """The book as if a diary entry had moved nothing."""
         return Book(lambda: {number: row for number, row in self._rows.items() if row.entry_id != entry}, self._names)
@@ -80,6 +88,7 @@ class Book(Mapping[str, tuple[BookLine, ...]]):
         before = self._rows
         book._rows = renewed(before, numbers, now)
         changed = {rows[number].item_id for rows in (before, now) for number in numbers if number in rows}
+        book._lines = {item: lines for item, lines in self._lines.items() if self._numbers[item] not in changed}
         items = {item: rows for item, rows in self._items.items() if item not in changed}
         book._items = items | {item: rows for item in changed if (rows := _in_order(
             [row for row in self._items.get(item, ()) if row.id not in numbers]

@@ -140,8 +140,8 @@ def renewed(before: Rows, numbers: Collection[int], now: Rows) -> Rows:
 
 
 def covers(touched: Touched) -> bool:
-    """Does every touched row belong to diary, book or cut list, none to the site as described?"""
-    return set(touched) <= {*_KINDS, "kept_plan", "tick"}
+    """Does every touched row belong to diary, book, cut list or measurements, none to the site as described?"""
+    return set(touched) <= {*_KINDS, "kept_plan", "tick", "measurement", "recording", "signal"}
 
 
 def undone_in(session: Session) -> frozenset[int]:

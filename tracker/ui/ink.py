@@ -9,7 +9,7 @@ from typing import Any
 from rich.cells import cell_len, set_cell_size
 from rich.segment import Segment
 from rich.style import Style
-from textual.geometry import Size
+from textual.geometry import Region, Size
 from textual.strip import Strip
 from textual.widget import Widget
 
@@ -58,22 +58,36 @@ def wrapped(text: str, role: str, width: int, lead: Line = ()) -> list[Line]:
 class Inked(Widget):
     """A widget that draws lines of spans."""
 
-    def ink(self, role: str, base: Style) -> Style:
+    _base: Style | None = None
+    _inks: dict[tuple[str, Style | None], Style] | None = None
+
+    def render_lines(self, crop: Region) -> list[Strip]:
+        # The ground follows from every widget around this one, so it is asked for once a picture, not once a line.
+        self._base, self._inks = self.rich_style, {}
+        try:
+            return super().render_lines(crop)
+        finally:
+            self._base = self._inks = None
+
+    def ink(self, role: str, base: Style, under: Style | None = None) -> Style:
         """The look's style for a role on the widget's ground; `role@action` also runs an action when clicked."""
-        name, _, action = role.partition("@")
-        style = base + inks_of(self.app)[name]
-        return style + Style.from_meta({"@click": action}) if action else style
+        known = {} if self._inks is None else self._inks
+        if (role, under) not in known:
+            name, _, action = role.partition("@")
+            style = base + inks_of(self.app)[name]
+            if action:
+                style += Style.from_meta({"@click": action})
+            known[role, under] = style if under is None else style + under
+        return known[role, under]
 
     def paint(self, line: Line, width: int, under: Style | None = None) -> Strip:
         """A line as a strip of exactly `width` cells, cut with a mark where it is longer."""
         segments: list[Segment] = []
         left = width
         over = width_of(line) > width
-        base = self.rich_style
+        base = self.rich_style if self._base is None else self._base
         for text, role in line:
-            style = self.ink(role, base)
-            if under is not None:
-                style = style + under
+            style = self.ink(role, base, under)
             size = cell_len(text)
             if over and size >= left:
                 segments.append(Segment(fit(text + " ", left) if left else "", style))
@@ -92,12 +106,16 @@ Draw = Callable[[int], Iterable[Line]]
 
 
 class Sheet(Inked):
-    """A block of lines drawn anew for its width; as high as its lines."""
+    """A block of lines drawn anew for its width; as high as its lines, or where it `fills`, at least as its container.
+
+    One that fills takes other lines without the whole screen being laid out again, as long as they are all in sight.
+    """
 
     DEFAULT_CSS = "Sheet { height: auto; }"
 
-    def __init__(self, draw: Draw | None = None, **kwargs: Any) -> None:
+    def __init__(self, draw: Draw | None = None, fills: bool = False, **kwargs: Any) -> None:
         super().__init__(**kwargs)
+        self._fills = fills
         self._draw: Draw = draw or (lambda width: ())
         self._ready: tuple[int, list[Line]] = (-1, [])
 
@@ -106,7 +124,8 @@ class Sheet(Inked):
         before = len(self._ready[1])
         self._draw, width = draw, self._ready[0]
         self._ready = (-1, [])
-        self.refresh(layout=width < 0 or len(self.lines(width)) != before)
+        least = self.container_size.height if self._fills else 0
+        self.refresh(layout=width < 0 or max(least, len(self.lines(width))) != max(least, before))
 
     def lines(self, width: int) -> list[Line]:
         """The lines for a width in cells."""
@@ -115,7 +134,7 @@ class Sheet(Inked):
         return self._ready[1]
 
     def get_content_height(self, container: Size, viewport: Size, width: int) -> int:
-        return len(self.lines(width))
+        return max(container.height if self._fills else 0, len(self.lines(width)))
 
     def render_line(self, y: int) -> Strip:
         width = self.size.width

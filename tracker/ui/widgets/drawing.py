@@ -77,15 +77,18 @@ class Drawing(Inked):
 
     def show(self, shapes: Sequence[Shape], frame: tuple[Point, Point] | None = None) -> None:
         """Draws these shapes; `frame` gives the corners of what is to be seen where that is not all of them."""
+        if (tuple(shapes), frame) == (self._shapes, self._frame):
+            return
         self._shapes, self._frame = tuple(shapes), frame
         self._ready = (Size(0, 0), [])
         self.refresh()
 
     def render_line(self, y: int) -> Strip:
-        if self._ready[0] != self.size:
-            self._ready = (self.size, draw(self._shapes, self.size, self._true, self._margin, self._frame))
+        size = self.size
+        if self._ready[0] != size:
+            self._ready = (size, draw(self._shapes, size, self._true, self._margin, self._frame))
         lines = self._ready[1]
-        return self.paint(lines[y] if y < len(lines) else (), self.size.width)
+        return self.paint(lines[y] if y < len(lines) else (), size.width)
 
 
 def draw(shapes: Sequence[Shape], size: Size, true: bool = True, margin: Margin | None = None,

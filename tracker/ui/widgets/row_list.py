@@ -27,6 +27,14 @@ class Row:
     draw: Callable[[int], Line]
 
 
+class Rows:
+    """Rows and the place of each key: made ready away from the screen where there are thousands of them."""
+
+    def __init__(self, rows: Iterable[Row]) -> None:
+        self.all = tuple(rows)
+        self.places = {row.key: place for place, row in reversed([*enumerate(self.all)]) if row.key}
+
+
 class RowList(Inked, ScrollView, can_focus=True):
     """Rows of one line each, walked with the arrow keys or the mouse."""
 
@@ -68,7 +76,8 @@ class RowList(Inked, ScrollView, can_focus=True):
 
     def __init__(self, rows: Iterable[Row] = (), empty: Line = (), **kwargs: Any) -> None:
         super().__init__(**kwargs)
-        self.rows: tuple[Row, ...] = tuple(rows)
+        first = Rows(rows)
+        self.rows, self._places = first.all, first.places
         self._empty = empty
         self._at = self._next(0, 1)
 
@@ -77,15 +86,16 @@ class RowList(Inked, ScrollView, can_focus=True):
         """Key of the row under the cursor; None where the list has none."""
         return self.rows[self._at].key if 0 <= self._at < len(self.rows) and self.rows[self._at].key else None
 
-    def show(self, rows: Sequence[Row], key: str | None = None) -> None:
+    def show(self, rows: Sequence[Row] | Rows, key: str | None = None) -> None:
         """Shows other rows; the cursor stays on its key, or goes to `key`."""
         wanted = key if key is not None else self.key
         before = self._at
-        resized = len(rows) != len(self.rows)
-        self.rows = tuple(rows)
-        keys = [row.key for row in rows]
-        self._at = keys.index(wanted) if wanted and wanted in keys else self._next(min(before, len(rows) - 1), 1)
-        self.virtual_size = Size(self.size.width, max(1, len(rows)))
+        ready = rows if isinstance(rows, Rows) else Rows(rows)
+        resized = len(ready.all) != len(self.rows)
+        self.rows, self._places = ready.all, ready.places
+        place = self._places.get(wanted or "")
+        self._at = self._next(min(before, len(self.rows) - 1), 1) if place is None else place
+        self.virtual_size = Size(self.size.width, max(1, len(self.rows)))
         self.refresh(layout=resized)
         self._reveal()
         if self.key is not None:
@@ -93,9 +103,8 @@ class RowList(Inked, ScrollView, can_focus=True):
 
     def point(self, key: str) -> None:
         """Puts the cursor on a row."""
-        for place, row in enumerate(self.rows):
-            if row.key == key:
-                self._go(place)
+        if key in self._places:
+            self._go(self._places[key])
 
     def move(self, way: int) -> None:
         """Moves the cursor one row; at the end it stays."""
@@ -113,9 +122,11 @@ class RowList(Inked, ScrollView, can_focus=True):
     def _go(self, place: int) -> None:
         if place == self._at or not self.rows:
             return
-        self._at = place
+        left, self._at = self._at, place
+        # Two rows look different; a list that scrolls is drawn anew in any case.
+        self.refresh_lines(left, 1)
+        self.refresh_lines(place, 1)
         self._reveal()
-        self.refresh()
         if self.key is not None:
             self.post_message(self.Pointed(self, self.key))
 
