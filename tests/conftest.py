@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import shutil
 from collections.abc import Iterator
-from datetime import date
+from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -60,3 +60,21 @@ def box_desk(box_store: Path, tmp_path: Path) -> Iterator[Desk]:
     found = open_desk(tmp_path / "site.db", lambda: BOX_DAY)
     yield found
     found.close()
+
+
+class Wall:
+    """A clock on the wall that tests turn."""
+
+    def __init__(self) -> None:
+        self.at = datetime(2026, 3, 22, 17, 0, tzinfo=UTC)
+
+    def __call__(self) -> datetime:
+        return self.at
+
+    def on(self, **by: float) -> None:
+        self.at += timedelta(**by)
+
+
+@pytest.fixture
+def wall() -> Wall:
+    return Wall()

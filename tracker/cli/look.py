@@ -1,4 +1,4 @@
-"""Verbs that only read: status, check, buy, stock, diary and sound.
+"""Verbs that only read: status, check, buy, stock and diary.
 
 Each imports its own service when it runs: a check on the ladder does not wait for the rest.
 """
@@ -18,7 +18,7 @@ Target = Annotated[str, typer.Argument(help="plane/bay, a plane, a phase's or a 
 
 
 def register(app: typer.Typer) -> None:
-    for verb in (status, check, buy, stock, diary, sound):
+    for verb in (status, check, buy, stock, diary):
         app.command(verb.__name__)(verb)
 
 
@@ -85,12 +85,3 @@ def diary(
         found = read_diary(desk, " ".join(words or ()), None if since is None else read_day(since, desk.today()),
                            lessons)
         answer(found, lambda one: diary_text(one, desk.standing().site.unit), json_wanted=json)
-
-
-def sound(context: typer.Context, json: AsJson = False) -> None:
-    """Absorption area and decay time: bare, now, planned, and after each phase."""
-    from tracker.report.sound_text import sound_text
-    from tracker.services.sound import sound_report
-
-    with desk_of(context) as desk:
-        answer(sound_report(desk), lambda one: sound_text(one, desk.standing().site.unit), json_wanted=json)

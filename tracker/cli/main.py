@@ -11,7 +11,7 @@ import typer
 from typer.exceptions import Abort, Exit, TyperException
 
 from tracker import __version__
-from tracker.cli import book, cutting, day, look, start
+from tracker.cli import acoustics, book, cutting, day, look, start, sweep
 from tracker.cli.store_choice import StoreChoice, store_of
 from tracker.domain.errors import Refused, Unusable
 
@@ -20,7 +20,7 @@ DONE, BAD_INPUT, STORE_UNUSABLE = 0, 2, 3
 app = typer.Typer(name="sabinry", add_completion=False, rich_markup_mode=None, no_args_is_help=False,
                   pretty_exceptions_enable=False, context_settings={"help_option_names": ["-h", "--help"]},
                   help="Fit sound absorption to a small room in phases. Alone, it opens the screens.")
-for part in (start, look, cutting, book, day):
+for part in (start, look, acoustics, cutting, book, day, sweep):
     part.register(app)
 
 
@@ -42,6 +42,8 @@ def choose_store(
 
 def main(arguments: list[str] | None = None) -> int:
     """Runs the command and returns its exit status: 0 done or yes, 1 no, 2 bad input, 3 the store can't be used."""
+    # The matrices here are small: on a busy machine more threads only wait for one another, a hundred times as long.
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     try:
         return int(app(args=arguments, prog_name="sabinry", standalone_mode=False) or DONE)
     except Exit as end:

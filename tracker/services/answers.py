@@ -16,7 +16,7 @@ PhaseState = Literal["done", "under way", "ready", "short", "waiting"]
 def as_json(answer: Any) -> dict[str, Any]:
     """An answer as a dictionary for JSON: dates as ISO text, `from_` as `from`, bands where figures per band are."""
     plain = asdict(answer, dict_factory=lambda pairs: {key.rstrip("_"): _plain(value) for key, value in pairs})
-    if isinstance(answer, Status | SoundReport):
+    if isinstance(answer, Status):
         plain = {"bands_hz": list(BANDS_HZ), **plain}
     return plain
 
@@ -65,6 +65,8 @@ class OffcutView:
     """None for a stick."""
     made_by: str
     """Where it came from, e.g. `north/left, 2026-03-04`."""
+    piece: str
+    """The piece of the cut list it is, cut and waiting; empty for a remainder."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,6 +121,30 @@ class BuyLine:
     lead_days: int
     floor_area_packs: float | None
     """What ordering by area alone would have bought, for comparison; boards only."""
+    spoil_rate: float = 0.0
+    """Share of pieces taken to be spoiled: the person's own, with the first assumption."""
+    risk: float = 0.0
+    """Chance of running short with these packs, 0 to 1."""
+    order_by: date | None = None
+    """The last day to order it, so that it is there when the first work short of it begins; None: no hours planned."""
+    late_days: int = 0
+    """Days since then, 0 where it is not past."""
+    needed_for: str | None = None
+    """The first work that is short of it."""
+    floor_area_cost: float | None = None
+    floor_area_left: float | None = None
+    """What ordering by area alone would leave over of the plan, in `unit`; below nothing: what it would lack."""
+    floor_area_risk: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class EnoughLine:
+    """An item that is enough by the plan, and may still run short where pieces are spoiled."""
+
+    item: str
+    unit: str
+    risk: float
+    """Chance of running short with what is on hand and on order, 0 to 1."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,6 +154,11 @@ class Shopping:
     currency: str
     items: tuple[BuyLine, ...]
     total_cost: float
+    risk: float | None = None
+    """The chance of running short that was asked for; None: the plan's own need."""
+    error_m: float | None = None
+    """Standard deviation of a measured length; None: that of a class II tape."""
+    enough: tuple[EnoughLine, ...] = ()
 
 
 # --- work --------------------------------------------------------------------------------------------------------
@@ -371,6 +402,8 @@ class NeedLine:
     need: float
     offcuts_used: int
     proved_least: bool
+    least: float
+    """What no plan can do with less of, over the pieces laid out."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -390,12 +423,33 @@ class LeftView:
 
 
 @dataclass(frozen=True, slots=True)
+class SawView:
+    """One cut at the saw, in order."""
+
+    kind: str
+    """rip, cross or line."""
+    at_m: float
+    keep: str
+    from_m: tuple[float, float]
+    to_m: tuple[float, float]
+    text: str
+    """As a person reads it, in the site's units."""
+    frees: tuple[str, ...]
+    """Pieces that are done with this cut."""
+
+
+@dataclass(frozen=True, slots=True)
 class BoardView:
     item: str
     from_: str
     size_m: tuple[float, float]
     cuts: tuple[CutView, ...]
     offcuts: tuple[LeftView, ...]
+    number: int
+    """Its place on the cut list of the item."""
+    saw: tuple[SawView, ...]
+    cut: tuple[str, ...]
+    """Pieces ticked off as cut."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -420,6 +474,8 @@ class StickView:
     length_m: float
     cuts: tuple[StickCutView, ...]
     left_m: float
+    number: int
+    cut: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -433,11 +489,20 @@ class StripView:
 
 
 @dataclass(frozen=True, slots=True)
+class JointView:
+    """A bay wider than its cloth: where its pieces of cloth meet, m from the bay's left edge."""
+
+    bay: str
+    at_m: tuple[float, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class RollView:
     item: str
     width_m: float
     length_m: float
     strips: tuple[StripView, ...]
+    joints: tuple[JointView, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -449,53 +514,5 @@ class TakeOff:
     pieces: tuple[PieceView, ...]
     sticks: tuple[StickView, ...]
     rolls: tuple[RollView, ...]
-
-
-# --- sound -------------------------------------------------------------------------------------------------------
-
-@dataclass(frozen=True, slots=True)
-class SoundState:
-    area_m2: PerBand
-    sabine_s: PerBand
-    eyring_s: tuple[float | None, ...]
-    low_s: PerBand
-    high_s: PerBand
-
-
-@dataclass(frozen=True, slots=True)
-class TargetView:
-    name: str
-    low_s: PerBand
-    high_s: PerBand
-    source: str
-
-
-@dataclass(frozen=True, slots=True)
-class PhaseSound:
-    name: str
-    gain_planned_m2: PerBand
-    gain_installed_m2: PerBand
-    after: SoundState
-
-
-@dataclass(frozen=True, slots=True)
-class RoomSound:
-    name: str
-    volume_m3: float
-    surface_m2: float
-    mean_free_path_m: float
-    crossover_hz: float
-    bare: SoundState
-    now: SoundState
-    planned: SoundState
-    target: TargetView | None
-    in_target: tuple[int, ...]
-    phases: tuple[PhaseSound, ...]
-    cautions: tuple[str, ...]
-    """Why the figures may mislead, one sentence each."""
-
-
-@dataclass(frozen=True, slots=True)
-class SoundReport:
-    site: str
-    rooms: tuple[RoomSound, ...]
+    kept: bool
+    """Is this the plan that is kept, which check, stock and log go by?"""

@@ -16,7 +16,7 @@ from tracker.domain.errors import Refused
 from tracker.domain.site import Form, Item
 from tracker.domain.stock.pieces import Offcut
 from tracker.domain.stock.pool import Pool
-from tracker.domain.work.allotment import Allotment, Unit
+from tracker.domain.work.allotment import Allotment, Share, Unit
 from tracker.domain.work.calendar import days_reached
 from tracker.domain.work.order import remaining
 from tracker.domain.work.planning import WorkPlan
@@ -61,6 +61,20 @@ def shopping(desk: Desk, target: str | None = None, risk: float | None = None, e
     return Shopping(site=now.site.name, target=target, currency=now.site.currency, items=tuple(lines),
                     total_cost=round(sum(line.cost or 0.0 for line in lines), 2), risk=risk, error_m=error_m,
                     enough=tuple(enough))
+
+
+def still_to_buy(now: Standing, shared: Allotment, share: Share,
+                 area_share: float = 1.0) -> Iterator[tuple[Item, float, float | None]]:
+    """Items a part of the work is short of, with the packs to order (roll: its length) and what they cost.
+
+    `area_share`: how much of its area is wanted; what it needs goes by that.
+    """
+    wanted = _Wanted(now, shared, (), (share.plan,), share.pool)
+    for item in now.site.items:
+        short = max(0.0, round(wanted.need(item) * area_share - wanted.there(item), 6))
+        if short > 0:
+            packs = short if item.form == "roll" else _packs(short, item)
+            yield item, packs, _cost(wanted, item, packs)
 
 
 @dataclass(frozen=True)

@@ -50,6 +50,11 @@ def read_measurements(session: Session) -> tuple[StoredMeasurement, ...]:
     return tuple(_read(row, rooms, phases) for row in rows_of(session, "measurement", "on_date, id"))
 
 
+def any_measured(session: Session) -> bool:
+    """Is any measurement stored?"""
+    return session.connection().exec_driver_sql("SELECT 1 FROM measurement LIMIT 1").first() is not None
+
+
 def _read(row: Any, rooms: Mapping[int, str], phases: Mapping[int, str]) -> StoredMeasurement:
     decay = json.loads(row.decay)
     bands = decay["bands_hz"]
@@ -72,18 +77,24 @@ def write_measurement(session: Session, one: StoredMeasurement) -> int:
     """Adds a measurement to what the session writes; its number. Its own number is not looked at."""
     from tracker.store.tables import MeasurementRow
 
-    decay: dict[str, Any] = {"bands_hz": list(BANDS_HZ), "metric": one.metric, "t_s": list(one.t_s)}
-    decay |= {key: list(values) for key, values in (one.more or {}).items()}
-    if one.phase == BARE:
-        decay["state"] = BARE
     named = one.phase if one.phase != BARE else None
     row = MeasurementRow(
         room_id=_number(session, "room", one.room), phase_id=named and _number(session, "phase", named),
         name=one.name, source=one.source, on_date=one.on.isoformat(), temperature_c=one.temperature_c,
-        humidity_pct=one.humidity_pct, positions=one.positions, decay=json.dumps(decay), note=one.note)
+        humidity_pct=one.humidity_pct, positions=one.positions, decay=_decay(one), note=one.note)
     session.add(row)
     session.flush()
     return row.id or 0
+
+
+def rewrite_measurement(session: Session, number: int, one: StoredMeasurement) -> None:
+    """Puts another position's figures into a measurement: its decay times, positions, climate and note."""
+    from tracker.store.tables import MeasurementRow
+
+    row = session.get_one(MeasurementRow, number)
+    row.decay, row.positions, row.note = _decay(one), one.positions, one.note
+    row.temperature_c, row.humidity_pct = one.temperature_c, one.humidity_pct
+    session.add(row)
 
 
 def remove_measurement(session: Session, number: int) -> None:
@@ -96,6 +107,14 @@ def remove_measurement(session: Session, number: int) -> None:
         session.delete(row)
     session.flush()
     session.delete(session.get(MeasurementRow, number))
+
+
+def _decay(one: StoredMeasurement) -> str:
+    decay: dict[str, Any] = {"bands_hz": list(BANDS_HZ), "metric": one.metric, "t_s": list(one.t_s)}
+    decay |= {key: list(values) for key, values in (one.more or {}).items()}
+    if one.phase == BARE:
+        decay["state"] = BARE
+    return json.dumps(decay)
 
 
 def _number(session: Session, table: str, name: str) -> int:

@@ -21,7 +21,7 @@ from tracker.domain.site import (
 )
 from tracker.domain.sound.build_up import build_up_alpha
 from tracker.domain.sound.catalogue import bare_surfaces
-from tracker.domain.sound.targets import built_in_names
+from tracker.domain.sound.targets import built_in_names, target_band
 from tracker.measures import MeasureError, read_length, read_quantity, read_volume
 from tracker.services.site_file.order import resolve_order
 from tracker.services.site_file.shapes import ShapeReader, box_volume_m3
@@ -136,10 +136,10 @@ class Builder:
             except MeasureError as error:
                 raise Refused(f"{where}: {error}") from error
         return Room(name=one.name, volume_m3=volume, planes=planes, temperature_c=one.temperature,
-                    humidity_pct=one.humidity, target=self._target(one.target, where),
+                    humidity_pct=one.humidity, target=self._target(one.target, volume, where),
                     absorbers=tuple(Absorber(each.name, tuple(each.area), each.count) for each in one.absorbers))
 
-    def _target(self, given: str | TargetTable | None, where: str) -> Target | None:
+    def _target(self, given: str | TargetTable | None, volume_m3: float, where: str) -> Target | None:
         if given is None:
             return None
         if isinstance(given, TargetTable):
@@ -147,6 +147,10 @@ class Builder:
         if given not in built_in_names():
             raise Refused(f"{where}: target = \"{given}\" is no built-in target; the built-in ones are "
                           f"{', '.join(built_in_names())}, or give {{ t = [...], tolerance = 0.05 }}")
+        try:
+            target_band(Target(given), volume_m3)
+        except Refused as error:
+            raise Refused(f"{where}: {error}") from error
         return Target(given)
 
     def _plane(self, room: str, one: PlaneTable) -> Plane:

@@ -120,7 +120,13 @@ def _axis(one: PlaneTable, where: str) -> Literal["x", "y", "z"] | None:
 
 
 def box_volume_m3(planes: tuple[Plane, ...]) -> float | None:
-    """Volume in m3 of a plain box: an equal floor and ceiling, and two pairs of equal walls around them; else None."""
+    """Volume in m3 of a plain box; None for any other room."""
+    sides = box_sides_m(planes)
+    return None if sides is None else sides[0] * sides[1] * sides[2]
+
+
+def box_sides_m(planes: tuple[Plane, ...]) -> tuple[float, float, float] | None:
+    """Sides and height in m of a plain box, floor and ceiling alike and two pairs of equal walls; None for another."""
     bounding = [plane for plane in planes if plane.kind != "cloud"]
     sizes = {kind: list(_rectangles(bounding, kind)) for kind in ("floor", "ceiling", "wall")}
     if [len(sizes["floor"]), len(sizes["ceiling"]), len(sizes["wall"]), len(bounding)] != [1, 1, 4, 6]:
@@ -133,7 +139,7 @@ def box_volume_m3(planes: tuple[Plane, ...]) -> float | None:
     wanted = sorted([(length, height)] * 2 + [(width, height)] * 2)
     if not all(_same(wall, other) for wall, other in zip(walls, wanted, strict=True)):
         return None
-    return length * width * height
+    return length, width, height
 
 
 def _rectangles(planes: list[Plane], kind: str) -> Iterator[tuple[float, float]]:

@@ -1,14 +1,19 @@
-"""The figures of a room's sound, in lines: the states over the bands, the target, what each phase adds."""
+"""The figures of a room's sound, in lines: the states over the bands, the target, what was measured, the trust."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 
 from tracker.domain.bands import BANDS_HZ
-from tracker.services.answers import PhaseSound, RoomSound
+from tracker.report.sound_figures import NOT_RESOLVED, area, ends, span, with_error
+from tracker.services.sound_answers import RoomSound, SoundState, WorthRow
 from tracker.ui.ink import Line, fit, spans, width_of, wrapped
-from tracker.ui.widgets.curves import STATES
+from tracker.ui.widgets.curves import MEASURED, STATES, band_name
 from tracker.ui.widgets.heading import heading
+from tracker.ui.widgets.worth_bars import worth_lines
+
+_ROOMY = 12
+"""Cells of a column from which a span is written out."""
 
 
 def caption(room: RoomSound, number: int, count: int, area: bool, width: int) -> list[Line]:
@@ -18,63 +23,105 @@ def caption(room: RoomSound, number: int, count: int, area: bool, width: int) ->
                  (f"{number} of {count}  ", "muted")) if count > 1 else spans((f" {room.name}  ", "strong"))
     start = spans(*walk, (what, "title"))
     key = [span for state, letter, role, _ in STATES for span in ((f" {letter} ", role), (f"{state} ", "muted"))]
+    if room.measured:
+        last = len(room.measured)
+        key += [(" 1 " if last == 1 else f" 1-{last} ", MEASURED), ("measured ", "muted")]
     if room.target is not None and not area:
         key += [(" ⢌⠢", "aim"), (" target ", "muted")]
     space = width - width_of(start) - width_of(tuple(key))
     return [spans(*start, " " * max(1, space), *key)]
 
 
-def sound_lines(room: RoomSound, area: bool, width: int) -> list[Line]:
+def sound_lines(room: RoomSound, rows: Sequence[WorthRow], currency: str, as_area: bool, band: int,
+                width: int) -> list[Line]:
     """The figures beneath the chart."""
-    cell = 7 if width < 100 else 12
+    cell = _ROOMY if width >= 100 else 10 if width >= 78 else 8
     name = min(24, width - 6 * cell - 2)
-    lines: list[Line] = [_line("", [f"{band // 1000}k" if band >= 1000 else str(band) for band in BANDS_HZ], name, cell,
-                               "title")]
-    for state, _, role, _ in sorted(STATES, key=lambda one: ("bare", "now", "planned").index(one[0])):
-        found = getattr(room, state)
-        if area:
-            lines.append(_line(state, [f"{figure:.2f}" for figure in found.area_m2], name, cell, role))
-            continue
-        inside = [state == "now" and band in room.in_target for band in BANDS_HZ]
-        words = [f"{figure:.2f}" + ("x" if hit else "") for figure, hit in zip(found.sabine_s, inside, strict=True)]
-        lines.append(_line(state, words, name, cell, role))
-        if state == "now" and cell >= 12:
-            span = [f"{low:.2f}-{high:.2f}" for low, high in zip(found.low_s, found.high_s, strict=True)]
-            lines.append(_line("  over the models", span, name, cell, "muted"))
-    if room.target is not None and not area:
-        span = [f"{low:.2f}-{_high(high)}" for low, high in zip(room.target.low_s, room.target.high_s, strict=True)]
-        short = [f"<{_high(high)}" for high in room.target.high_s]
-        lines.append(_line(f"target {room.target.name}", span if cell >= 12 else short, name, cell, "aim"))
-        hits = len(room.in_target)
-        lines.append(spans((f" {hits} of {len(BANDS_HZ)} bands are inside the target now, marked x", "muted")))
-    figures = "installed of planned" if cell >= 12 else "planned"
-    lines += heading("Gain of each phase, m2", width, spans((figures, "muted")), space=False)
-    lines += [_gain(phase, name, cell) for phase in room.phases]
-    if room.target is not None:
-        lines += wrapped(f"Target: {room.target.source}", "muted", width - 2, spans(" "))
-    about = (f"{room.volume_m3:.1f} m3, {room.surface_m2:.1f} m2 of surface, mean free path "
-             f"{room.mean_free_path_m:.2f} m; below {room.crossover_hz:.0f} Hz the figures are a guide only")
     cautions = [line for one in room.cautions for line in wrapped(one, "short", width - 3, spans(" ! "))]
-    return [*cautions, *lines, *wrapped(about, "muted", width - 2, spans(" "))]
+    lines: list[Line] = [spans(" ", (" " * name, "plain"), *(
+        (fit(f"▸{band_name(hz)}" if place == band else band_name(hz), cell, right=True),
+         "accent" if place == band else "title") for place, hz in enumerate(BANDS_HZ)))]
+    lines += [_line(state, _figures(getattr(room, state), as_area, cell, room, state), name, cell, role)
+              for state, _, role, _ in sorted(STATES, key=lambda one: ("bare", "now", "planned").index(one[0]))]
+    lines += _measured(room, as_area, name, cell)
+    if room.target is not None and not as_area:
+        aims = ends(room.target.low_s, room.target.high_s) if cell >= 10 else [
+            f"<{high:.2f}" for high in room.target.high_s]
+        lines.append(_line(f"target {room.target.name}", aims, name, cell, "aim"))
+    lines += worth_lines(room, rows, currency, width)
+    return [*cautions, *lines, *_trust(room, width), *_gains(room, name, cell, width), *_about(room, width)]
 
 
-def _high(figure: float) -> str:
-    return f"{figure:.2f}" if figure < 100 else "any"
+def _figures(state: SoundState, as_area: bool, cell: int, room: RoomSound, named: str) -> list[str]:
+    if as_area:
+        return [area(*band) for band in zip(state.area_m2, state.area_low_m2, state.area_high_m2, strict=True)]
+    words = [_fitted(low, high, cell) for low, high in zip(state.low_s, state.high_s, strict=True)]
+    inside = [named == "now" and hz in room.in_target for hz in BANDS_HZ]
+    return [word + ("x" if hit and len(word) < cell else "") for word, hit in zip(words, inside, strict=True)]
+
+
+def _fitted(low: float | None, high: float | None, cell: int) -> str:
+    """A span in the room there is: the zeros before the points go first, then the second decimals."""
+    words = span(low, high)
+    if len(words) < cell or low is None or high is None:
+        return words
+    short = "-".join(word.removeprefix("0") for word in words.split("-"))
+    return short if len(short) < cell else "-".join(dict.fromkeys((f"{low:.1f}", f"{high:.1f}")))
+
+
+def _measured(room: RoomSound, as_area: bool, name: int, cell: int) -> list[Line]:
+    lines = []
+    for number, one in enumerate(room.measured, start=1):
+        words = ["-" if figure is None else f"{figure:.1f}" if as_area else f"{figure:.2f}"
+                 for figure in (one.area_m2 if as_area else one.measured_s)]
+        lines.append(_line(f"{number} {one.name}", words, name, cell, MEASURED))
+        if not as_area and one.name != room.calibrated_on:
+            off = ["-" if share is None else f"{share:+.0f} %" for share in one.off_pct]
+            lines.append(_line("  predicted off", off, name, cell, "muted"))
+    return lines
+
+
+def _trust(room: RoomSound, width: int) -> list[Line]:
+    said = [f"Now: {room.trust.sentence}"]
+    if room.trust_planned.sentence != room.trust.sentence:
+        said.append(f"Planned: {room.trust_planned.sentence}")
+    lines: list[Line] = heading("How far to trust it", width, space=False)
+    for one in said:
+        lines += wrapped(one, "plain", width - 2, spans(" "))
+    return lines
+
+
+def _gains(room: RoomSound, name: int, cell: int, width: int) -> list[Line]:
+    if not room.gains:
+        return []
+    lines: list[Line] = heading("Measured gain, m2", width, space=False)
+    for one in room.gains:
+        words = []
+        for gain, wide, resolved in zip(one.gain_m2, one.expanded_m2, one.resolved, strict=True):
+            whole = with_error(gain, wide) if resolved is not False else "?"
+            words.append(whole if len(whole) < cell else whole.split()[0])
+        lines.append(_line(f"{one.before} to {one.after}", words, name, cell, MEASURED))
+        lines.append(_line("  predicted", [f"{gain:.1f}" for gain in one.predicted_m2], name, cell, "muted"))
+    if any(yes is False for one in room.gains for yes in one.resolved):
+        lines.append(spans((f" ? {NOT_RESOLVED}: the change is smaller than its uncertainty", "muted")))
+    return lines
+
+
+def _about(room: RoomSound, width: int) -> list[Line]:
+    follows = ("Nothing was measured: figures follow from handbooks and test figures. Press m to type in a measurement."
+               if room.calibrated_on is None else
+               f"All figures follow from the measurement \"{room.calibrated_on}\".")
+    said = [follows]
+    if room.target is not None:
+        said.append(f"{len(room.in_target)} of {len(BANDS_HZ)} bands are inside the target now, marked x. "
+                    f"Target: {room.target.source}")
+    said.append(f"{room.volume_m3:.1f} m3, {room.surface_m2:.1f} m2 of surface, mean free path "
+                f"{room.mean_free_path_m:.2f} m; below {room.crossover_hz:.0f} Hz single modes rule and the figures "
+                "are a guide only")
+    said += room.notes
+    lines: list[Line] = heading("About the figures", width, space=False)
+    return [*lines, *(line for one in said for line in wrapped(one, "muted", width - 2, spans(" ")))]
 
 
 def _line(name: str, words: Sequence[str], room: int, cell: int, role: str) -> Line:
     return spans(" ", (fit(name, room), role), *((fit(word, cell, right=True), role) for word in words))
-
-
-def _gain(phase: PhaseSound, room: int, cell: int) -> Line:
-    cells = []
-    for planned, up in zip(phase.gain_planned_m2, phase.gain_installed_m2, strict=True):
-        done, none = planned > 0 and up >= planned - 0.005, up < 0.005
-        # A narrow cell has room for one figure; the mark before the name says that a part of it is up.
-        text = f"{planned:.1f}" if done or none or cell < 12 else f"{up:.1f}/{planned:.1f}"
-        cells.append((fit(text, cell, right=True), "installed" if done else "muted" if none else "plain"))
-    whole = sum(phase.gain_installed_m2) / max(sum(phase.gain_planned_m2), 1e-9)
-    mark = ("x ", "done") if whole > 0.999 else ("> ", "way") if whole > 0 else (". ", "waiting")
-    return spans(" ", mark, (fit(phase.name, room - 2), "plain"), *cells)
-
-
