@@ -135,7 +135,8 @@ def played(settings: Settings, t_s: np.ndarray, rate_hz: int, second: float = 0.
     `second` is the share of the second harmonic; `cubic` that of the cube, which bends the fundamental too.
     """
     sweep_t = t_s - settings.sweep_start_s
-    sweep = sweep_at(settings, sweep_t)
+    # a recorder's own filter keeps out what its rate cannot hold
+    sweep = sweep_at(settings, sweep_t, up_to_hz=0.48 * rate_hz)
     bent = sweep - cubic * _faded(sweep**3, 0.75 * sweep, settings.reaches_s(0.15 * rate_hz) - sweep_t)
     bent += 2 * second * _faded(sweep**2, np.full_like(sweep, 0.5), settings.reaches_s(0.22 * rate_hz) - sweep_t)
     for start in (settings.first_marker_s, settings.second_marker_s):

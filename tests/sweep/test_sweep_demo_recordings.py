@@ -7,6 +7,7 @@ import importlib.util
 import numpy as np
 import pytest
 
+from tracker.domain.errors import Refused
 from tracker.domain.sweep.faults import find_faults
 from tracker.domain.sweep.measured import analyse
 from tracker.resources import folder
@@ -35,6 +36,8 @@ def test_two_states_of_the_demo_room(demo, tmp_path):
             assert bands[hz].t30.valid and bands[hz].t30.value_s == pytest.approx(expected, rel=0.15)
         middle[state] = bands[1000].t30.value_s
     assert middle["desk-end"] < 0.8 * middle["bare"]
+    with pytest.raises(Refused, match="already"):
+        demo.make_recordings(tmp_path, positions=1)
 
 
 def test_a_recording_is_the_same_each_time_and_another_at_another_spot(demo):

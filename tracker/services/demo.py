@@ -9,6 +9,7 @@ from datetime import date, timedelta
 from pathlib import Path
 from typing import Any
 
+from tracker.domain.errors import Refused
 from tracker.resources import folder
 from tracker.services.desk import Desk, local_today, open_desk
 from tracker.services.diary import DayWords, log_words
@@ -39,6 +40,21 @@ def build_demo(path: Path, today: Callable[[], date] = local_today) -> Desk:
     finally:
         desk.close()
     return open_desk(path, today)
+
+
+def make_recordings(into: Path) -> tuple[Path, ...]:
+    """Simulates recordings of the sweep in the demo's room, bare and after its first phase, into a folder."""
+    import importlib.util
+
+    spec = importlib.util.spec_from_file_location("demo_recordings", folder("demo") / "make_recordings.py")
+    if spec is None or spec.loader is None:
+        raise Refused(f"{folder('demo')}: the demo's recordings are not installed; install Sabinry again")
+    made = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(made)
+    try:
+        return tuple(made.make_recordings(into))
+    except OSError as error:
+        raise Refused(f"{into}: can't write there ({error.strerror}); choose another folder") from error
 
 
 def _write_down(desk: Desk, line: dict[str, Any], shift: timedelta) -> None:

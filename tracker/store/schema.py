@@ -10,9 +10,7 @@ from pathlib import Path
 from tracker.domain.errors import Unusable
 from tracker.resources import folder
 from tracker.store.engine import engine_for, explained
-
-HEAD = "0004"
-"""The newest migration; a test holds it against the scripts."""
+from tracker.store.revision import HEAD, revision_of
 
 
 def create(path: Path) -> None:
@@ -23,7 +21,7 @@ def create(path: Path) -> None:
 def make_current(path: Path) -> None:
     """Opens the way for use: upgrades an older file after a safe copy; refuses a newer or foreign one."""
     with explained(path):
-        found = _revision(path)
+        found = revision_of(path)
         if found == HEAD:
             return
         if found is None:
@@ -37,15 +35,6 @@ def make_current(path: Path) -> None:
             _run_migrations(path)
         except Exception as error:
             raise Unusable(f"{path}: the upgrade from {found} failed and changed nothing; a copy is {copy}") from error
-
-
-def _revision(path: Path) -> str | None:
-    with closing(sqlite3.connect(f"{path.absolute().as_uri()}?mode=ro", uri=True)) as connection:
-        tables = {name for (name,) in connection.execute("SELECT name FROM sqlite_master WHERE type = 'table'")}
-        if "alembic_version" not in tables:
-            return None
-        row = connection.execute("SELECT version_num FROM alembic_version").fetchone()
-        return None if row is None else str(row[0])
 
 
 def _safe_copy(path: Path, revision: str) -> Path:

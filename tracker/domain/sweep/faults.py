@@ -16,9 +16,11 @@ from tracker.domain.sweep.faults_samples import FLAT_TOPS, PILED_UP, flat_share,
 from tracker.domain.sweep.faults_transient import BANDS_HZ, LIMIT_DB, Moment, moments
 from tracker.domain.sweep.signal import Settings
 
-CLEAR_DB = 42.0
-"""The direct sound of the right sweep stands 50 dB and more over all else at 10 dB over the noise, 43 with a slammed
+CLEAR_DB = 46.0
+"""The direct sound of the right sweep stands 48 dB and more over all else at 8 dB over the noise, 43 with a slammed
 door in it (our simulation)."""
+MARKERS_DB = 12.0
+"""Markers that stand out less are chance or noise; good ones do by 23 and more at 8 dB over it (our simulation)."""
 CLEAR_ALONE_DB = 48.0
 """The same where the markers are not there to vouch for it: an evenly rising sweep has up to 44 (our simulation)."""
 DRY_DB = -25.0
@@ -29,6 +31,7 @@ LIKE = 0.5
 """Markers less like what the sweep expects of them than this were shifted in time."""
 HARMONIC_DB = -38.0
 """A fifth harmonic above this is no loudspeaker but an overdriven input (our simulation)."""
+_FOREIGN_DB = 34.0
 _FLAT_SHARE = 0.001
 _SLIP_S = 0.004
 _SHORT_GAP_S = 0.002
@@ -62,7 +65,8 @@ def examine(samples: np.ndarray, rate_hz: float, settings: Settings) -> Findings
     if unusable:
         return Findings((unusable,))
     alignment = _aligned(heard, rate_hz, settings)
-    known = alignment if alignment and abs(alignment.drift_ppm) <= DRIFT_LIMIT_PPM else None
+    trusted = alignment and alignment.clear_db >= MARKERS_DB and abs(alignment.drift_ppm) <= DRIFT_LIMIT_PPM
+    known = alignment if trusted else None
     whole = whole_response(heard, rate_hz, settings, known)
     loud = () if known is None else tuple(
         one for one in moments(whole, settings) if one.excess_db > LIMIT_DB)
@@ -70,6 +74,8 @@ def examine(samples: np.ndarray, rate_hz: float, settings: Settings) -> Findings
         stretched = _stretched(heard, rate_hz, settings, alignment)
         return Findings((stretched or whose(heard, rate_hz, settings, CLEAR_ALONE_DB),))
     if whole.clearness_db < CLEAR_DB:
+        if loud and whole.clearness_db < _FOREIGN_DB:
+            return Findings((whose(heard, rate_hz, settings, CLEAR_ALONE_DB),))
         return Findings((_heard(loud) if loud else fault("too-noisy"),), known)
     if whole.room_db < DRY_DB:
         return Findings((fault("stimulus"),), known)

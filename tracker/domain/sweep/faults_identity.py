@@ -52,6 +52,7 @@ def _even(samples: np.ndarray, rate_hz: float) -> bool:
     """Whether the recording is as loud at one time as at another: noise, with nothing played that stands out of it."""
     block = round(_BLOCK_S * rate_hz)
     count = samples.size // block
-    power = np.mean(samples[: count * block].reshape(count, block) ** 2, axis=1)
+    # differences, since what rumbles is never even
+    power = np.mean(np.diff(samples, prepend=0.0)[: count * block].reshape(count, block) ** 2, axis=1)
     quiet, loud = np.percentile(power, (10, 90))
     return bool(10.0 * np.log10((loud + 1e-30) / (quiet + 1e-30)) < _EVEN_DB)

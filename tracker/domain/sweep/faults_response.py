@@ -50,7 +50,7 @@ class WholeResponse:
                  * np.clip((math.log2(high_hz) - octave) * 6.0 + 0.5, 0.0, 1.0))
         count = quick_length(last - first)
         part = np.zeros(count, dtype=complex)
-        part[: last - first] = self.spectrum[first:last] * np.sin(0.5 * np.pi * shape)
+        part[: last - first] = self.spectrum[first:last] * np.sin(0.5 * np.pi * shape) ** 2
         return np.abs(np.fft.ifft(part)) * (2.0 * count / self.size), count * step
 
     @cached_property
@@ -140,6 +140,7 @@ def whole_response(samples: np.ndarray, rate_hz: float, settings: Settings,
     played *= np.exp(-2j * np.pi * np.arange(played.size) * (begins_s * rate_hz / size)) if begins_s else 1.0
     spectrum = np.fft.rfft(samples, size) * np.conj(played)
     spectrum /= power + _FLOOR * float(power.max())
+    spectrum[math.floor(high_hz * size / rate_hz):] = 0.0
     return WholeResponse(spectrum, size, rate_hz, begins_s, stretch)
 
 

@@ -13,6 +13,7 @@ PILED_UP = 1.5
 something before the converter cut them (our simulation)."""
 _FEW = 10
 """Fewer samples than this say nothing of how they pile up."""
+_LEAST_PILE = 20
 _LEAST_RUN_S = 0.0005
 _LEAST_RUN = 24
 _NEAR_S = 0.005

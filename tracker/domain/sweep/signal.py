@@ -188,9 +188,12 @@ def sweep_signal(settings: Settings) -> np.ndarray:
 
 
 def _fades(t: np.ndarray, length_s: float, fade_in_s: float, fade_out_s: float) -> np.ndarray:
-    rising = np.clip(t / fade_in_s, 0.0, 1.0)
-    falling = np.clip((length_s - t) / fade_out_s, 0.0, 1.0)
-    return np.sin(0.5 * np.pi * rising) ** 2 * np.sin(0.5 * np.pi * falling) ** 2
+    # worked out where it fades only, which is little of a sweep
+    gain = np.ones(t.shape)
+    for left_s, fade_s in ((t, fade_in_s), (length_s - t, fade_out_s)):
+        within = left_s < fade_s
+        gain[within] *= np.sin(0.5 * np.pi * np.clip(left_s[within] / fade_s, 0.0, 1.0)) ** 2
+    return gain
 
 
 def _written(value: float) -> str:

@@ -1,0 +1,127 @@
+"""From a recording's file to its analysis: whose sweep it is, what is wrong with it, what it says."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from tracker.domain.errors import Refused
+from tracker.domain.sweep.faults import Findings, examine
+from tracker.domain.sweep.faults_said import Fault
+from tracker.domain.sweep.measured import Analysis, analyse
+from tracker.domain.sweep.signal import Settings
+from tracker.services.sweep_answers import RecordingView, SweepReading
+from tracker.services.sweep_reading import problem_of, reading_of
+
+if TYPE_CHECKING:
+    import numpy as np
+
+_ANOTHERS = frozenset({"not-this-sweep", "wrong-rate"})
+"""Faults that another signal's settings may clear up."""
+
+
+@dataclass(frozen=True, slots=True)
+class Kept:
+    """What became of a recording that was kept: the sentence of the change, and what to know of it."""
+
+    sentence: str
+    cautions: tuple[str, ...] = ()
+    together: Analysis | None = None
+    """All positions of its measurement, where there are several."""
+
+
+@dataclass(frozen=True, slots=True)
+class ReadRecording:
+    """A recording that was read, and nothing fatal found."""
+
+    path: Path
+    sha256: str
+    channel: int
+    channels: int
+    rate_hz: float
+    length_s: float
+    settings: Settings
+    analysis: Analysis
+    warnings: tuple[Fault, ...]
+
+    def reading(self, kept: Kept | None = None) -> SweepReading:
+        """As it is answered."""
+        alignment = self.analysis.alignment
+        view = RecordingView(
+            str(self.path), self.channel, self.channels, self.rate_hz, self.length_s, self.settings.as_text(),
+            alignment and alignment.delay_s(self.settings), alignment and alignment.drift_ppm,
+            alignment and alignment.level_change_db)
+        found = reading_of(self.analysis, tuple(problem_of(one) for one in self.warnings), view)
+        if kept is None:
+            return found
+        together = None if kept.together is None else reading_of(kept.together)
+        return replace(found, stored=kept.sentence, cautions=kept.cautions, together=together)
+
+
+def candidates(signal: str, noted: Sequence[str] | None) -> tuple[Settings, ...]:
+    """The settings a recording may have been made with: those of the file named, else those noted in the store."""
+    from tracker.services import sweep_files
+
+    if signal.strip():
+        return (sweep_files.signal_settings(Path(signal.strip()).expanduser()),)
+    if noted is None:
+        raise Refused("signal: there is no store that knows the sweep's settings; name the file that `sweep write` "
+                      "wrote with --signal")
+    if not noted:
+        raise Refused("signal: this store has no sweep noted; name the file that `sweep write` wrote with --signal")
+    return known_settings(noted)
+
+
+def known_settings(texts: Sequence[str]) -> tuple[Settings, ...]:
+    """Settings out of their texts, each once whatever its level; the level is the player's business."""
+    found: dict[Settings, Settings] = {}
+    for text in texts:
+        settings = Settings.from_text(text)
+        found.setdefault(replace(settings, level_db=Settings.level_db), settings)
+    return tuple(found.values())
+
+
+def read_recording(file: str, channel: str, known: Sequence[Settings]) -> ReadRecording:
+    """Reads a recording with the first of the settings known that is in it; Refused with the worst that is wrong."""
+    from tracker.services import sweep_files
+
+    # A path dragged into a terminal often comes in quotes.
+    path = Path(file.strip().strip("'\"")).expanduser()
+    sound = sweep_files.read_recording(path, _channel(channel))
+    with ThreadPoolExecutor(1) as beside:
+        # Checked and analysed at once, on two cores: most recordings are good, and of the newest sweep.
+        likely = beside.submit(analyse, sound.samples, sound.rate_hz, known[0])
+        settings, found = _matched(sound.samples, sound.rate_hz, known)
+        if found.fatal:
+            more = (f" (none of the {len(known)} sweeps noted in the store is in it)"
+                    if len(known) > 1 and found.fatal[0].code in _ANOTHERS else "")
+            raise Refused(f"{path.name}: {found.fatal[0].line}{more}")
+        try:
+            analysis = (likely.result() if settings is known[0]
+                        else analyse(sound.samples, sound.rate_hz, settings))
+        except Refused as refusal:
+            raise Refused(f"{path.name}: {str(refusal).removeprefix('sweep: ')}") from refusal
+    return ReadRecording(path.resolve(), sound.sha256, sound.channel, sound.channels, sound.rate_hz,
+                         sound.length_s, settings, analysis, found.faults)
+
+
+def _matched(samples: np.ndarray, rate_hz: float, known: Sequence[Settings]) -> tuple[Settings, Findings]:
+    tried = []
+    for settings in known:
+        found = examine(samples, rate_hz, settings)
+        if not found.fatal or found.fatal[0].code not in _ANOTHERS:
+            return settings, found
+        tried.append((settings, found))
+    return tried[0]
+
+
+def _channel(text: str) -> int | None:
+    if not text.strip():
+        return None
+    if not re.fullmatch(r"\s*[0-9]{1,3}\s*", text) or int(text) < 1:
+        raise Refused(f"channel {text.strip()}: channels are counted from 1; write e.g. 2")
+    return int(text)
