@@ -1,5 +1,6 @@
 """Air: speed of sound and attenuation, against the printed tables of ISO 9613-1 and -2."""
 
+import numpy as np
 import pytest
 
 from tracker.domain.bands import BANDS_HZ, MIDBANDS_HZ
@@ -87,14 +88,13 @@ def test_m_from_db(check):
 @pytest.mark.parametrize("celsius", [-10.0, 5.0, 20.0, 32.0])
 @pytest.mark.parametrize("humidity", [10.0, 50.0, 90.0])
 @pytest.mark.parametrize("kilopascal", [80.0, 101.325])
-def test_against_acoustic_toolbox(celsius, humidity, kilopascal):
-    """acoustic-toolbox 0.2.2 atmosphere.Atmosphere.attenuation_coefficient, dB/m."""
-    from acoustic_toolbox.atmosphere import Atmosphere
+def test_against_pyfar(celsius, humidity, kilopascal):
+    """pyfar 0.8.1 constants.air_attenuation, dB/m by ISO 9613-1."""
+    from pyfar.constants import air_attenuation
 
-    peer = Atmosphere(celsius + 273.15, kilopascal, humidity)
-    for hz in BANDS_HZ:
-        found = attenuation_db_per_m(hz, celsius, humidity, kilopascal)
-        assert found == pytest.approx(peer.attenuation_coefficient(hz), rel=1e-6)
+    theirs = np.squeeze(air_attenuation(celsius, BANDS_HZ, humidity / 100, 1000 * kilopascal)[0])
+    ours = [attenuation_db_per_m(hz, celsius, humidity, kilopascal) for hz in BANDS_HZ]
+    assert ours == pytest.approx(theirs.tolist(), rel=1e-6)
 
 
 @pytest.mark.parametrize(
