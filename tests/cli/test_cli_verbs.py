@@ -50,6 +50,16 @@ def test_every_reading_verb_answers_in_words_and_in_json(booth: Path, verb: str)
     assert json.loads(figures.stdout)["site"] == "Barn booth"
 
 
+def test_buying_for_a_risk_names_its_chance_and_the_last_day_to_order(booth: Path) -> None:
+    found = json.loads(run(booth, "buy", "--risk", "0.05", "--json").stdout)
+    assert found["risk"] == 0.05 and found["items"]
+    for line in found["items"]:
+        assert {"item", "need", "packs", "cost", "lead_days", "floor_area_packs", "order_by", "spoil_rate"} <= set(line)
+        assert line["risk"] <= 0.05
+    words = run(booth, "buy", "--risk", "0.05", "--error", "2 mm").stdout
+    assert "runs short" in words and "2 mm (one standard deviation)" in words
+
+
 @pytest.mark.parametrize(("words", "says"), [
     (("check", "nort/left"), "did you mean"),
     (("receive", "wool bord 50", "2"), "did you mean wool board 50"),
@@ -61,6 +71,8 @@ def test_every_reading_verb_answers_in_words_and_in_json(booth: Path, verb: str)
     (("spoil", "wool board 50", "100"), "count the wool board 50 first"),
     (("tape", "north/left", "bottom=1500"), "not given"),
     (("order", "wool board 50", "1 pack", "--due", "2020-01-01"), "past"),
+    (("buy", "--risk", "2"), "0.05"),
+    (("buy", "--error", "20 mm"), "measured again"),
     (("undo",), "nothing to take back"),
     (("frobnicate",), "frobnicate"),
 ])

@@ -1,4 +1,4 @@
-"""The six views: one key each, at any size, in plain characters, with every action in the palette."""
+"""The views: one key each, at any size, in plain characters, with every action in the palette."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ FORBIDDEN = {"ctrl+m", "ctrl+i", "ctrl+h", "ctrl+j", "ctrl+b", "ctrl+a", "ctrl+s
              "shift+enter", "f1", "f10", "f11"}
 """Keys that a terminal or a multiplexer eats, or sends as another key."""
 CORE = {"today": "Absorption area", "room": "mixing room/high wall", "stock": "wool board 100", "phases": "make-good",
-        "sound": "decay time", "diary": "Stopped at the sill"}
+        "sound": "decay time", "diary": "Stopped at the sill", "saw": "wool board 50"}
 
 
 async def test_each_view_is_one_key_away_and_marked_by_a_sign(opened):

@@ -1,4 +1,4 @@
-"""Verbs that make a store: demo and new."""
+"""Verbs that make a store or open the screens on it: demo, new and serve."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from tracker.cli.store_choice import store_of
+from tracker.cli.store_choice import desk_of, store_of
 
 if TYPE_CHECKING:
     from tracker.services.desk import Desk
@@ -17,6 +17,7 @@ if TYPE_CHECKING:
 def register(app: typer.Typer) -> None:
     app.command("demo")(demo)
     app.command("new")(new)
+    app.command("serve")(serve)
 
 
 def open_screens(path: Path) -> int:
@@ -37,8 +38,13 @@ def _opened(path: Path) -> Desk:
 def demo(
     keep: Annotated[Path | None, typer.Option(help="Keep the demo's store at this path.", show_default=False)] = None,
     print_: Annotated[bool, typer.Option("--print", help="Show its status instead, and end.")] = False,
+    recordings: Annotated[Path | None, typer.Option(
+        help="Instead simulate recordings of a sweep in the demo's room into this folder, bare and after its first "
+        "phase, to try `sweep read` on; and end.", show_default=False)] = None,
 ) -> None:
     """Build the demo site and open it."""
+    if recordings is not None:
+        return _simulate(recordings)
     from tracker.report.overview_text import status_text
     from tracker.report.text import show
     from tracker.services.demo import build_demo
@@ -56,6 +62,14 @@ def demo(
         raise typer.Exit(open_screens(path))
 
 
+def _simulate(into: Path) -> None:
+    from tracker.services.demo import make_recordings
+
+    for one in make_recordings(into):
+        typer.echo(str(one))
+    typer.echo(f"Read one with `sabinry sweep read FILE --signal {into / 'sweep.wav'}`; --as NAME keeps it.")
+
+
 def new(context: typer.Context, file: Annotated[Path, typer.Argument(help="The site file (TOML).")]) -> None:
     """Make the store from a site file; an existing store is never overwritten."""
     from tracker.services.setup import first_cautions, new_site
@@ -71,3 +85,17 @@ def new(context: typer.Context, file: Annotated[Path, typer.Argument(help="The s
             typer.echo(f"Caution: {caution}")
     finally:
         desk.close()
+
+
+def serve(
+    context: typer.Context,
+    host: Annotated[str, typer.Option(help="The address to listen on; this machine only if left out.")] = "127.0.0.1",
+    port: Annotated[int, typer.Option(help="The port to listen on.", min=1, max=65535)] = 8000,
+) -> None:
+    """Show the same screens in a browser, on this machine unless told otherwise."""
+    # A store that can't be used is said here, not in every visitor's browser.
+    with desk_of(context):
+        pass
+    from tracker.ui.browser import serve as serve_screens
+
+    raise typer.Exit(serve_screens(store_of(context), host, port, typer.echo))

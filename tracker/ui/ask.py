@@ -2,13 +2,19 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from tracker.domain.errors import Refused
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from tracker.services import answers
+    from tracker.services.clock import Clock
     from tracker.services.desk import Desk
+    from tracker.services.drafts import Draft
+    from tracker.services.sound_answers import BuildUpView, ExplainedView, RoomSound, WorthReport, WorthRow
+    from tracker.services.sweep_answers import SweepComparison, SweepList
 
 
 def status(desk: Desk) -> answers.Status:
@@ -28,6 +34,12 @@ def site_unit(desk: Desk) -> str:
 def check_start(desk: Desk, target: str, step: answers.Step | None = None) -> answers.Check:
     from tracker.services import readiness
     return readiness.check_start(desk, target, step)
+
+
+def whole_diary(desk: Desk) -> None:
+    """Reads the whole diary and the book, so that a later look at them need not wait for it."""
+    from tracker.services import diary
+    diary.read_diary(desk)
 
 
 def stock(desk: Desk) -> answers.Stock:
@@ -71,13 +83,13 @@ def return_stock(desk: Desk, item: str, quantity: str) -> answers.Outcome:
 
 
 def take_off(desk: Desk, target: str | None, everything: bool = False) -> answers.TakeOff:
-    from tracker.services import plan
-    return plan.take_off(desk, target, everything)
+    from tracker.services import take_off
+    return take_off.take_off(desk, target, everything)
 
 
 def shopping(desk: Desk, target: str | None = None) -> answers.Shopping:
-    from tracker.services import plan
-    return plan.shopping(desk, target)
+    from tracker.services import buying
+    return buying.shopping(desk, target)
 
 
 def log_choices(desk: Desk) -> tuple[answers.LogChoice, ...]:
@@ -91,8 +103,8 @@ def preview_words(desk: Desk, words: dict[str, Any]) -> answers.LogPreview:
 
 
 def log_words(desk: Desk, words: dict[str, Any]) -> answers.Outcome:
-    from tracker.services import diary
-    return diary.log_words(desk, diary.DayWords(**words))
+    from tracker.services import clock, diary
+    return clock.log_clocked(desk, diary.DayWords(**words))
 
 
 def read_diary(desk: Desk, words: str, lessons: bool) -> answers.Diary:
@@ -120,6 +132,159 @@ def measure_again(desk: Desk, target: str, lengths: dict[str, str], fitted: bool
     return measuring.measure_again(desk, target, lengths, fitted)
 
 
-def sound_report(desk: Desk) -> answers.SoundReport:
-    from tracker.services import sound
-    return sound.sound_report(desk)
+class SoundPage(NamedTuple):
+    """What the Sound view shows."""
+
+    site: str
+    rooms: tuple[RoomSound, ...]
+    worth: tuple[WorthRow, ...]
+    currency: str
+
+
+def sound_page(desk: Desk) -> SoundPage:
+    from tracker.services import sound, worth
+    found = sound.sound_report(desk)
+    has_bays = bool(desk.standing().site.bays)
+    rows = worth.worth(desk).remaining if has_bays else ()
+    return SoundPage(found.site, found.rooms, rows, desk.standing().site.currency)
+
+
+def explain_band(desk: Desk, room: str, band_hz: int, state: str) -> ExplainedView | None:
+    from tracker.services import explaining
+    return explaining.explained_report(desk, str(band_hz), state, room=room).rooms[0].explained
+
+
+def build_ups(desk: Desk) -> tuple[BuildUpView, ...]:
+    from tracker.services import explaining
+    site = desk.standing().site
+    used = dict.fromkeys(bay.build_up for bay in site.bays.values())
+    return tuple(explaining.build_up_view(site, name) for name in used)
+
+
+def type_measurement(desk: Desk, words: dict[str, str]) -> answers.Outcome:
+    from tracker.services import measurements
+    return measurements.type_measurement(desk, measurements.MeasuredWords(**words))
+
+
+def changeable(desk: Desk) -> tuple[str, ...]:
+    """What can be asked about: build-ups, then bays, each with infill left to put up."""
+    now = desk.standing()
+    left = [bay for bay in now.site.bays.values() if now.progress.of(bay, "infill") < 1]
+    return tuple(dict.fromkeys([*(bay.build_up for bay in left), *(now.site.short(bay.key) for bay in left)]))
+
+
+def what_if(desk: Desk, room: str, change: str) -> WorthReport:
+    from tracker.services import worth
+    return worth.worth(desk, room=room, changes=(change,))
+
+
+def keep_sweep(desk: Desk, words: dict[str, Any]) -> answers.Outcome:
+    from tracker.services import sweeping
+    return sweeping.keep_sweep(desk, sweeping.SweepWords(**words))
+
+
+def sweep_list(desk: Desk) -> SweepList:
+    from tracker.services import sweep_comparing
+    return sweep_comparing.sweep_list(desk)
+
+
+def compare_sweeps(desk: Desk, before: str, after: str, room: str) -> SweepComparison:
+    from tracker.services import sweep_comparing
+    return sweep_comparing.compare_sweeps(desk, before, after, room)
+
+
+class ClockReading(NamedTuple):
+    """What the clock offers a log form."""
+
+    hours: str
+    """As typed; empty where it offers none."""
+    remark: str
+    """How the hours came about, or why there are none."""
+    target: str
+    step: str
+
+
+def clock_reading(desk: Desk) -> ClockReading:
+    from tracker.services import clock
+    found = clock.read_clock(desk)
+    elapsed = found.elapsed_s(desk.now())
+    if not elapsed:
+        return ClockReading("", "", found.target, found.step)
+    if elapsed > clock.LONGEST_S:
+        return ClockReading("", f"the clock ran {clock.shown(elapsed)}: say the hours", found.target, found.step)
+    return ClockReading(clock.hours_text(elapsed), f"clock {clock.shown(elapsed)}, rounded up to 5 min", found.target,
+                        found.step)
+
+
+def read_clock(desk: Desk) -> Clock:
+    from tracker.services import clock
+    return clock.read_clock(desk)
+
+
+def turn_clock(desk: Desk, target: str, step: str) -> answers.Outcome:
+    from tracker.services import clock
+    return clock.turn(desk, target, step)
+
+
+def reset_clock(desk: Desk) -> answers.Outcome:
+    from tracker.services import clock
+    return clock.reset(desk)
+
+
+def read_drafts(desk: Desk) -> tuple[Draft, ...]:
+    from tracker.services import drafts
+    return drafts.read_drafts(desk)
+
+
+def keep_drafts(desk: Desk, fields: Mapping[str, Mapping[str, str] | None]) -> None:
+    from tracker.services import drafts
+    drafts.keep_drafts(desk, fields)
+
+
+def phases_to_cut(desk: Desk) -> tuple[str, ...]:
+    """Phases with something left to cut, in the order of work."""
+    from tracker.services import cut_list
+    return cut_list.phases_to_cut(desk)
+
+
+def tick(desk: Desk, pieces: tuple[str, ...], cut: bool) -> None:
+    from tracker.services import cut_list
+    cut_list.tick(desk, pieces, cut)
+
+
+def miscut(desk: Desk, piece: str) -> answers.Outcome:
+    from tracker.services import cut_list
+    return cut_list.miscut(desk, piece)
+
+
+class Searching:
+    """A search for a plan on a desk of its own, so that the screens' desk stays free."""
+
+    def __init__(self, desk: Desk, target: str | None) -> None:
+        self._path, self._today, self._target = desk.path, desk.today, target
+        self.done, self.boards = 0.0, 0
+        self.ended = False
+        self._stopped = False
+
+    def stop(self) -> None:
+        """Ends it with the best plan so far."""
+        self._stopped = True
+
+    def _told(self, done: float, boards: int) -> bool:
+        self.done, self.boards = done, boards
+        return self._stopped
+
+    def run(self) -> answers.Outcome:
+        """Searches and keeps the plan; on any thread."""
+        from tracker.services import cut_list
+        from tracker.services.desk import open_desk
+        desk = open_desk(self._path, self._today)
+        try:
+            return cut_list.plan_again(desk, self._target, self._told)
+        finally:
+            self.ended = True
+            desk.close()
+
+
+def searching(desk: Desk, target: str | None) -> Searching:
+    return Searching(desk, target)

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from functools import partial
 from typing import TYPE_CHECKING, Any
 
+from textual.app import SystemCommand
 from textual.binding import Binding
 from textual.command import DiscoveryHit, Hit, Hits, Provider
 
@@ -24,6 +25,10 @@ class Actions(Provider):
         app: Any = self.app
         return app
 
+    def _commands(self) -> Iterator[SystemCommand]:
+        """Actions that have no key."""
+        yield from self._app.get_system_commands(self.screen)
+
     def _all(self) -> Iterator[tuple[str, Binding, str]]:
         for binding in own_bindings(type(self._app)):
             yield _name(binding), binding, ""
@@ -34,6 +39,8 @@ class Actions(Provider):
     async def discover(self) -> Hits:
         for name, binding, view in self._all():
             yield DiscoveryHit(name, partial(self._run, binding.action, view), help=binding.tooltip)
+        for command in self._commands():
+            yield DiscoveryHit(command.title, command.callback, help=command.help)
 
     async def search(self, query: str) -> Hits:
         matcher = self.matcher(query)
@@ -42,6 +49,10 @@ class Actions(Provider):
             if score > 0:
                 run = partial(self._run, binding.action, view)
                 yield Hit(score, matcher.highlight(name), run, help=binding.tooltip)
+        for command in self._commands():
+            score = max(matcher.match(command.title), matcher.match(command.help) * 0.9)
+            if score > 0:
+                yield Hit(score, matcher.highlight(command.title), command.callback, help=command.help)
 
     async def _run(self, action: str, view: str) -> None:
         app = self._app

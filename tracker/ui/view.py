@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
 
 class View(Screen[None]):
-    """One of the six views. A view says how to read its answer and how to show it."""
+    """One of the views. A view says how to read its answer and how to show it."""
 
     NAME: ClassVar[str] = ""
     PARTS: ClassVar[frozenset[str]] = frozenset({"diary", "stock", "plan", "measure"})
@@ -84,6 +84,7 @@ class View(Screen[None]):
 
     def on_screen_resume(self) -> None:
         self.said.sentence, self.said.trouble = self.app.said
+        self.masthead.clock = self.app.clock_text
         if self._stale:
             self.reload()
 

@@ -11,7 +11,7 @@ from textual.binding import Binding
 from tracker.services.answers import BuyLine, MovementView, Shopping
 from tracker.ui import ask, figures
 from tracker.ui.forms.form import Panel
-from tracker.ui.ink import Line, Sheet, fit, spans
+from tracker.ui.ink import Line, Sheet, fit, spans, wrapped
 from tracker.ui.view import own_bindings
 from tracker.ui.widgets.foot import key_name
 from tracker.ui.widgets.row_list import Row, RowList
@@ -39,7 +39,7 @@ class ListPanel(Panel):
     def show(self, rows: list[Row]) -> None:
         """Shows the rows; the panel is as high as they need, and not higher than the screen."""
         self.rows.show(rows)
-        self.rows.styles.height = max(1, min(len(rows), self.app.size.height - 8))
+        self.rows.styles.height = max(1, min(len(rows), self.app.size.height - 11))
 
     def on_row_list_chosen(self) -> None:
         self.action_leave()
@@ -78,6 +78,10 @@ class BuyPanel(ListPanel):
 
     TITLE_TEXT = "To buy: what is short and not on order"
 
+    def __init__(self, over: View) -> None:
+        super().__init__(over)
+        self._found: Shopping | None = None
+
     def on_mount(self) -> None:
         self.begin()
 
@@ -87,22 +91,63 @@ class BuyPanel(ListPanel):
         self._show_list(await self.app.db(ask.shopping))
 
     def _show_list(self, found: Shopping) -> None:
-        def head(width: int) -> list[Line]:
-            return [spans((fit(" ", width - 46), "plain"), *((fit(word, cell, right=True), "title") for word, cell in
-                          (("short", 8), ("packs", 8), ("makes", 8), ("lead", 9), ("cost", 12))))]
+        self._found = found
+        self.head.show(_buy_head)
+        self.show([Row(line.item, lambda width, line=line: _buy_row(line, width)) for line in found.items])
+        self._show_foot()
 
-        def row(line: BuyLine, width: int) -> Line:
-            cost = f"{line.cost:.2f}" if line.cost is not None else "?"
-            return spans((fit(line.item, width - 45), "strong"),
-                         (fit(figures.number(line.need), 8, right=True), "short"),
-                         (fit(figures.number(line.packs), 8, right=True), "strong"),
-                         (fit(figures.number(line.quantity), 8, right=True), "plain"),
-                         (fit(f"{line.lead_days} days", 9, right=True), "muted"), (fit(cost, 11, right=True), "plain"))
+    def on_row_list_pointed(self) -> None:
+        self._show_foot()
 
-        self.head.show(head)
-        self.show([Row(line.item, lambda width, line=line: row(line, width)) for line in found.items])
-        total = f"{found.total_cost:.2f} {found.currency}"
-        self.foot.show(lambda width: [spans((fit(f"in all {total} ", width, right=True), "strong"))])
+    def _show_foot(self) -> None:
+        found = self._found
+        if found is None:
+            return
+        line = next((one for one in found.items if one.item == self.rows.key), None)
+        total = f"in all {found.total_cost:.2f} {found.currency} "
+        said = _why(line) if line else "What is here and on order is enough."
+        self.foot.show(lambda width: [spans((fit(total, width, right=True), "strong")), (),
+                                      *_two(wrapped(said, "plain", width - 1, spans(" ")))])
+
+
+def _two(lines: list[Line]) -> list[Line]:
+    """Two rows, whatever is said, so that nothing jumps from line to line."""
+    return [*lines[:2], *((),) * (2 - len(lines))]
+
+
+def _buy_widths(width: int) -> tuple[int, int, int, int]:
+    """Cells of the name, of a figure, of the date and of the cost."""
+    figure, day, cost = (8, 13, 10) if width >= 66 else (7, 11, 8)
+    return width - 3 * figure - day - cost - 1, figure, day, cost
+
+
+def _buy_head(width: int) -> list[Line]:
+    name, figure, day, cost = _buy_widths(width)
+    cells = (("", name), ("short", figure), ("packs", figure), ("makes", figure), ("order by", day), ("cost", cost))
+    return [spans(*((fit(word, cell, right=True), "title") for word, cell in cells))]
+
+
+def _buy_row(line: BuyLine, width: int) -> Line:
+    name, figure, day, cost = _buy_widths(width + 1)
+    late = line.late_days > 0
+    when = "today !" if late else figures.day(line.order_by) if line.order_by else f"{line.lead_days} days"
+    return spans((fit(line.item, name - 1), "strong"),
+                 (fit(figures.number(line.need), figure, right=True), "short" if line.need else "muted"),
+                 (fit(figures.number(line.packs), figure, right=True), "strong"),
+                 (fit(figures.number(line.quantity), figure, right=True), "plain"),
+                 (fit(when, day, right=True), "short" if late else "order"),
+                 (fit(f"{line.cost:.2f}" if line.cost is not None else "?", cost, right=True), "plain"))
+
+
+def _why(line: BuyLine) -> str:
+    """When to order an item and for what, in a sentence."""
+    lead = f"{line.lead_days} day{'s' if line.lead_days != 1 else ''} to come"
+    if line.needed_for is None or line.order_by is None:
+        return f"{line.item}: {lead}; no hours are planned, so the last day to order is not known."
+    if line.late_days:
+        return (f"{line.item}: {lead}, so it should have been ordered by {figures.day(line.order_by)} for "
+                f"{line.needed_for}. Order it today.")
+    return f"{line.item}: {lead}; order it by {figures.day(line.order_by)}, so that it is here for {line.needed_for}."
 
 
 class KeysPanel(ListPanel):

@@ -53,7 +53,7 @@ class CheckForm(Panel):
         yield from ((" ↑↓", "accent"), (" bay by bay  ", "muted"))
 
     def on_mount(self) -> None:
-        self.named.input.focus()
+        self.set_focus(self.named.input)
         self.begin()
 
     @work(exclusive=True, group="begin", exit_on_error=False)

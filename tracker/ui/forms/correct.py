@@ -9,6 +9,7 @@ from tracker.services.answers import EntryView, Outcome
 from tracker.ui import ask, figures
 from tracker.ui.forms.form import Form
 from tracker.ui.forms.pairs import read_pairs
+from tracker.ui.forms.photos import PhotoPaths, found_line, photo_paths
 from tracker.ui.ink import Sheet, spans, wrapped
 
 PAIRS = ("used", "spoiled")
@@ -27,10 +28,10 @@ class CorrectForm(Form):
         self._was = {
             "hours": figures.hours(entry.hours_h), "done": figures.percent(entry.done), "note": entry.note,
             "lesson": entry.lesson, "used": _written(entry.used), "spoiled": _written(entry.spoiled),
-            "on": entry.date.isoformat()}
+            "photos": "; ".join(entry.photos), "on": entry.date.isoformat()}
 
     @property
-    def heading(self) -> str:
+    def title_words(self) -> str:
         return f"Correct entry {self.entry.id}: {figures.named(self.entry.target, self.entry.step)}"
 
     @property
@@ -39,13 +40,20 @@ class CorrectForm(Form):
 
     def content(self) -> ComposeResult:
         for name, was in self._was.items():
-            yield self.field(name, "day" if name == "on" else name, "item = quantity" if name in PAIRS else "", was)
+            field = self.field(name, "day" if name == "on" else name, "item = quantity" if name in PAIRS else "", was)
+            if name == "photos":
+                field.input.suggester = PhotoPaths()
+            yield field
         yield Sheet(lambda width: wrapped("The old entry stays in the diary, marked as replaced.", "muted", width - 1,
                                           spans(" ")))
         yield self.trouble
 
     def on_mount(self) -> None:
-        self.fields["hours"].focus()
+        self.set_focus(self.fields["hours"])
+
+    def typed(self, name: str) -> None:
+        if name == "photos":
+            self.rows[name].say(found_line(self.text(name)))
 
     async def save(self) -> Outcome:
         said = {name: self.text(name) for name in self._was}
@@ -53,6 +61,8 @@ class CorrectForm(Form):
         for name in PAIRS:
             if name in changed:
                 changed[name] = read_pairs(name, self.text(name))
+        if "photos" in changed:
+            changed["photos"] = photo_paths(self.text("photos"))
         if not changed:
             raise Refused("nothing is changed yet: change a field, or esc leaves the entry as it is")
         return await self.app.db(ask.correct_words, self.entry.id, changed)

@@ -14,7 +14,8 @@ from textual.widgets import Input
 from textual.worker import Worker, WorkerState
 
 from tracker.domain.errors import Refused
-from tracker.ui.ink import Line, Sheet, fit, spans, wrapped
+from tracker.ui import figures
+from tracker.ui.ink import Line, Sheet, fit, spans, width_of, wrapped
 
 if TYPE_CHECKING:
     from tracker.services.answers import Outcome
@@ -23,7 +24,7 @@ if TYPE_CHECKING:
 
 
 class Field(Horizontal):
-    """A word and the input beside it."""
+    """A word, the input beside it, and room for a remark after that."""
 
     DEFAULT_CSS = "Field { height: 1; width: 100%; }"
 
@@ -31,6 +32,8 @@ class Field(Horizontal):
         super().__init__()
         self.word = word
         self.input = Input(value, placeholder=hint, id=f"field-{name}", compact=True, select_on_focus=True)
+        self.remark = Sheet()
+        self.remark.styles.width = 0
 
     def compose(self) -> ComposeResult:
         word = spans((fit(f" {self.word}", 11), "title"))
@@ -38,6 +41,12 @@ class Field(Horizontal):
         sheet.styles.width = 11
         yield sheet
         yield self.input
+        yield self.remark
+
+    def say(self, line: Line) -> None:
+        """Puts a remark after the input; an empty one gives its room back."""
+        self.remark.styles.width = width_of(line)
+        self.remark.show(lambda width: [line])
 
 
 class Panel(ModalScreen["Outcome | None"]):
@@ -54,12 +63,14 @@ class Panel(ModalScreen["Outcome | None"]):
     def __init__(self, over: View) -> None:
         super().__init__()
         self.over = over
+        self.title_row = Sheet(lambda width: [spans((fit(f" {self.heading}", width), "tape-name"))], id="panel-title")
+        self.key_row = Sheet(lambda width: [self.keys()], id="panel-keys")
 
     def compose(self) -> ComposeResult:
         with Vertical(id="panel"):
-            yield Sheet(lambda width: [spans((fit(f" {self.heading}", width), "tape-name"))], id="panel-title")
+            yield self.title_row
             yield from self.content()
-            yield Sheet(lambda width: [self.keys()], id="panel-keys")
+            yield self.key_row
 
     @property
     def heading(self) -> str:
@@ -90,18 +101,22 @@ class Form(Panel):
     ACCEPT: ClassVar[str] = "accept"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("enter", "accept", "accept", id="form.accept", tooltip="Accept what the form says"),
+        Binding("f8", "clear", "start over", id="form.clear", tooltip="Drop what was typed and start over"),
     ]
 
     def __init__(self, over: View) -> None:
         super().__init__(over)
         self.fields: dict[str, Input] = {}
+        self.rows: dict[str, Field] = {}
+        self.given: dict[str, str] = {}
+        """What each field says before anything is typed; empty where left out."""
         self.trouble = Sheet(id="trouble")
 
     def field(self, name: str, word: str, hint: str = "", value: str = "") -> Field:
         """A field; a draft of it left earlier comes back."""
-        kept = self.app.drafts.get(self.draft_name, {}).get(name)
-        made = Field(name, word, hint, value if kept is None else kept)
-        self.fields[name] = made.input
+        self.given[name] = value
+        made = Field(name, word, hint, self.app.drafts.of(self.draft_name).get(name, value))
+        self.fields[name], self.rows[name] = made.input, made
         return made
 
     @property
@@ -109,22 +124,54 @@ class Form(Panel):
         """Where the draft of this form is kept."""
         return self.NAME
 
+    @property
+    def heading(self) -> str:
+        if self.draft_name not in self.app.drafts:
+            return self.title_words
+        saved = self.app.drafts.saved(self.draft_name)
+        when = f", on {figures.day(saved.astimezone())} at {saved.astimezone():%H:%M}" if saved else ""
+        return f"{self.title_words}: typed before{when}"
+
+    @property
+    def title_words(self) -> str:
+        """What the form is for."""
+        return self.TITLE_TEXT
+
     def text(self, name: str) -> str:
         """What stands in a field."""
         return self.fields[name].value.strip()
 
     def keys(self) -> Line:
+        more = spans((" f8", "accent@screen.clear"), (" start over", "muted@screen.clear"))
         return spans((" ↵", "accent@screen.accept"), (f" {self.ACCEPT}  ", "muted@screen.accept"), *self.more_keys(),
-                     (" tab", "accent"), (" next field  ", "muted"), *super().keys())
+                     (" tab", "accent"), (" next field  ", "muted"), *super().keys(),
+                     *(more if self.draft_name in self.app.drafts else ()))
 
     def more_keys(self) -> Iterator[tuple[str, str]]:
         """Keys of one form."""
         yield from ()
 
+    def fill_in(self) -> None:
+        """Shows in every field what was typed into it, or what it says before anything is typed."""
+        typed = self.app.drafts.of(self.draft_name)
+        for name, field in self.fields.items():
+            wanted = typed.get(name, self.given.get(name, ""))
+            if field.value != wanted:
+                with self.prevent(Input.Changed):
+                    field.value = wanted
+                if field.has_focus:
+                    field.action_select_all()
+        self.key_row.show(lambda width: [self.keys()])
+
     def on_input_changed(self, event: Input.Changed) -> None:
         name = (event.input.id or "").removeprefix("field-")
-        if event.input.has_focus:
-            self.app.drafts.setdefault(self.draft_name, {})[name] = event.value
+        if name not in self.fields:
+            return
+        before = self.draft_name in self.app.drafts
+        text = None if event.value == self.given.get(name, "") else event.value
+        self.app.drafts.note(self.draft_name, name, text)
+        if before != (self.draft_name in self.app.drafts):
+            self.key_row.show(lambda width: [self.keys()])
         self.trouble.show(lambda width: [])
         self.typed(name)
 
@@ -133,6 +180,20 @@ class Form(Panel):
 
     def on_input_submitted(self) -> None:
         self.action_accept()
+
+    def action_leave(self) -> None:
+        """Leaves without changing anything; what was typed is kept."""
+        self.app.keep_drafts()
+        super().action_leave()
+
+    def action_clear(self) -> None:
+        """Drops what was typed and shows the form as it began."""
+        self.app.drafts.drop(self.draft_name)
+        self.fill_in()
+        self.title_row.show(lambda width: [spans((fit(f" {self.heading}", width), "tape-name"))])
+        self.trouble.show(lambda width: [])
+        for field in list(self.fields.values())[:1]:
+            self.set_focus(field)
 
     def action_accept(self) -> None:
         """Asks the service; a refusal is shown in the form."""
@@ -145,7 +206,8 @@ class Form(Panel):
         except Refused as refusal:
             self.refuse(str(refusal))
             return
-        self.app.drafts.pop(self.draft_name, None)
+        self.app.drafts.drop(self.draft_name)
+        self.app.keep_drafts()
         self.dismiss(outcome)
 
     async def save(self) -> Outcome:
@@ -157,6 +219,4 @@ class Form(Panel):
         self.trouble.show(lambda width: wrapped(sentence, "short", width - 1, spans((" ! ", "short"))))
         for name, field in self.fields.items():
             if sentence.startswith(f"{name}:") or sentence.startswith(f"{name} "):
-                field.focus()
-
-
+                self.set_focus(field)

@@ -1,9 +1,9 @@
-"""Logging a day's work: prefilled with the likeliest stretch of work; Enter accepts."""
+"""Logging a day's work: prefilled with the likeliest stretch of work and the clock's hours; Enter accepts."""
 
 from __future__ import annotations
 
 from asyncio import sleep
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from typing import ClassVar
 
 from textual import work
@@ -13,17 +13,18 @@ from textual.binding import Binding, BindingType
 from tracker.domain.errors import Refused
 from tracker.services.answers import LogChoice, LogPreview, Outcome
 from tracker.ui import ask, figures
-from tracker.ui.forms.form import Form
+from tracker.ui.forms.choosing import ChoosingForm
 from tracker.ui.forms.pairs import read_pairs
+from tracker.ui.forms.photos import PhotoPaths, found_line, photo_paths
 from tracker.ui.ink import Line, Sheet, fit, spans, wrapped
 from tracker.ui.states import signed
-from tracker.ui.widgets.row_list import Row, RowList
+from tracker.ui.widgets.row_list import Row
 
 WAIT_S = 0.15
 """How long typing must rest before the use is worked out again."""
 
 
-class LogForm(Form):
+class LogForm(ChoosingForm):
     """What was done, how much of it, in how many hours."""
 
     NAME = "log"
@@ -36,74 +37,87 @@ class LogForm(Form):
 
     def __init__(self, over: object) -> None:
         super().__init__(over)
-        self.works = RowList(id="form-works", empty=spans(("  Everything is done.", "muted")))
-        self.works.can_focus = False
         self.preview = Sheet(lambda width: [()] * 3, id="preview")
         self._choices: dict[str, LogChoice] = {}
         self._unit = "mm"
+        self._clock = ask.ClockReading("", "", "", "")
 
-    @property
-    def draft_name(self) -> str:
-        """A draft belongs to the work it was begun over; from a view without one, the newest comes back."""
-        if self.over.target is None:
-            return next((name for name in reversed(self.app.drafts) if name.startswith("log ")), "log ")
-        return f"log {self.over.target} {self.over.step or ''}"
+    def first_subject(self) -> str:
+        return _named(self.over.target, self.over.step) if self.over.target else ""
 
-    @property
-    def heading(self) -> str:
-        return f"{self.TITLE_TEXT}: typed before" if self.draft_name in self.app.drafts else self.TITLE_TEXT
+    def given_for(self, subject: str) -> Mapping[str, str]:
+        return {"hours": self._clock.hours}
 
     def content(self) -> ComposeResult:
-        yield self.works
+        yield self.choices
         yield self.field("hours", "hours", "h:mm, or 1.5")
         yield self.field("note", "note", "what to know next time")
         yield self.field("lesson", "lesson", "what to do better from now on")
         yield self.field("done", "done", "100 % unless said")
         yield self.field("spoiled", "spoiled", "e.g. wool board 50 = 1")
         yield self.field("used", "used", "as the cut list says, unless said")
+        photos = self.field("photos", "photos", "e.g. ~/photos/wall.jpg, with ; between two; → completes")
+        photos.input.suggester = PhotoPaths()
+        yield photos
         yield self.field("on", "day", "today, unless said")
         yield self.preview
         yield self.trouble
 
     def on_mount(self) -> None:
-        self.fields["hours"].focus()
+        self.set_focus(self.fields["hours"])
         self.begin()
 
     @work(exclusive=True, group="begin", exit_on_error=False)
     async def begin(self) -> None:
-        """Reads what can be logged, the likeliest first; the work under the cursor of the view goes before."""
+        """Reads what can be logged: the work under the cursor first, then what was typed before, then the likeliest."""
         self._unit = await self.app.db(ask.site_unit)
-        choices = await self.app.db(ask.log_choices)
-        wanted = (self.over.target, self.over.step)
-        here = [choice for choice in choices if choice.target == wanted[0]]
-        if here and wanted[1] not in (None, here[0].step):
-            found = await self.app.db(ask.check_start, here[0].target, wanted[1])
-            here = [LogChoice(here[0].target, found.step, 0.0, found.verdict)]
-        first = here + [choice for choice in choices if choice.target != wanted[0]]
-        self._choices = {_key(choice): choice for choice in first}
-        self.works.styles.height = max(1, min(5 if self.app.size.height >= 24 else 3, len(first)))
-        kept = self.app.drafts.get(self.draft_name, {}).get("work")
-        self.works.show([Row(_key(choice), lambda width, choice=choice: _row(choice, width)) for choice in first], kept)
-        self.look_ahead()
+        self._clock = await self.app.db(ask.clock_reading)
+        choices = {_key(choice): choice for choice in await self.app.db(ask.log_choices)}
+        likeliest = list(choices.values())
+        asked = [(self.over.target, self.over.step), *(_parts(key) for key in self.drafted())]
+        first: dict[str, LogChoice] = {}
+        for target, step in asked:
+            found = await self._choice(target, step, choices, likeliest)
+            if found is not None:
+                first.setdefault(_key(found), found)
+        on_clock = choices.get(_named(self._clock.target, self._clock.step))
+        rest = [*([on_clock] if on_clock else []), *likeliest]
+        self._choices = first | {_key(choice): choice for choice in rest if _key(choice) not in first}
+        self.list_choices([Row(key, lambda width, key=key: self._row(key, width)) for key in self._choices],
+                          next(iter(self._choices), None), 5 if self.app.size.height >= 24 else 3)
+        self.rows["hours"].say(spans((self._clock.remark, "note")))
+
+    async def _choice(self, target: str | None, step: str | None, choices: Mapping[str, LogChoice],
+                      likeliest: list[LogChoice]) -> LogChoice | None:
+        """The stretch of work named, though it be out of its turn or done by now."""
+        if not target:
+            return None
+        if step is None:
+            return next((choice for choice in likeliest if choice.target == target), None)
+        if _named(target, step) in choices:
+            return choices[_named(target, step)]
+        try:
+            found = await self.app.db(ask.check_start, target, step or None)
+        except Refused:
+            return None
+        return LogChoice(target, step or None, 1.0 if found.verdict == "done" else 0.0, found.verdict)
 
     @property
     def choice(self) -> LogChoice | None:
         """The stretch of work under the cursor."""
-        return self._choices.get(self.works.key or "")
+        return self._choices.get(self.choices.key or "")
 
     def more_keys(self) -> Iterator[tuple[str, str]]:
         yield from ((" ↑↓", "accent"), (" work  ", "muted"))
 
-    def action_choose(self, way: int) -> None:
-        """Goes to another stretch of work."""
-        self.works.move(way)
-        if self.works.key is not None:
-            self.app.drafts.setdefault(self.draft_name, {})["work"] = self.works.key
+    def chosen(self) -> None:
         self.look_ahead()
 
     def typed(self, name: str) -> None:
         if name in ("done", "spoiled", "used"):
             self.look_ahead(WAIT_S)
+        elif name == "photos":
+            self.rows[name].say(found_line(self.text(name)))
 
     @work(exclusive=True, group="preview", exit_on_error=False)
     async def look_ahead(self, wait_s: float = 0.0) -> None:
@@ -132,20 +146,32 @@ class LogForm(Form):
         for name in ("used", "spoiled"):
             if self.text(name):
                 said[name] = read_pairs(name, self.text(name))
+        if self.text("photos"):
+            said["photos"] = photo_paths(self.text("photos"))
         return said
 
-    async def save(self) -> Outcome:
+    async def save_chosen(self) -> Outcome:
         return await self.app.db(ask.log_words, self._words())
+
+    def _row(self, key: str, width: int) -> Line:
+        choice = self._choices[key]
+        part = f"{figures.percent(choice.progress)} done " if 0 < choice.progress < 1 else ""
+        before = "typed before" if self.name_for(key) in self.app.drafts else ""
+        return spans((fit(figures.named(choice.target, choice.step), max(12, width - 36)), "strong"),
+                     signed(choice.verdict, 12), (f" {part}", "muted"), (before, "accent"))
+
+
+def _named(target: str, step: str | None) -> str:
+    return f"{target}\n{step or ''}"
 
 
 def _key(choice: LogChoice) -> str:
-    return f"{choice.target}\n{choice.step or ''}"
+    return _named(choice.target, choice.step)
 
 
-def _row(choice: LogChoice, width: int) -> Line:
-    part = f"{figures.percent(choice.progress)} done" if choice.progress else ""
-    return spans((fit(figures.named(choice.target, choice.step), max(12, width - 28)), "strong"),
-                 signed(choice.verdict, 12), (f" {part}", "muted"))
+def _parts(key: str) -> tuple[str, str]:
+    target, _, step = key.partition("\n")
+    return target, step
 
 
 def _preview(found: LogPreview, unit: str, width: int) -> list[Line]:

@@ -48,7 +48,7 @@ class MeasureForm(Form):
         yield self.trouble
 
     def on_mount(self) -> None:
-        self.fields["bottom"].focus()
+        self.set_focus(self.fields["bottom"])
 
     def _where(self, width: int) -> list[Line]:
         marks = ("( )", "(x)")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from typing import ClassVar
 
 from textual import work
@@ -12,12 +12,12 @@ from textual.binding import Binding, BindingType
 from tracker.domain.errors import Refused
 from tracker.services.answers import Outcome, Shopping, StockLine
 from tracker.ui import ask, figures
-from tracker.ui.forms.form import Form
+from tracker.ui.forms.choosing import ChoosingForm
 from tracker.ui.ink import Line, fit, spans
-from tracker.ui.widgets.row_list import Row, RowList
+from tracker.ui.widgets.row_list import Row
 
 
-class MovementForm(Form):
+class MovementForm(ChoosingForm):
     """An item, chosen with up and down, and how much of it."""
 
     KIND: ClassVar[str] = ""
@@ -29,14 +29,15 @@ class MovementForm(Form):
 
     def __init__(self, over: object) -> None:
         super().__init__(over)
-        self.items = RowList(id="form-items")
-        self.items.can_focus = False
         self._lines: dict[str, StockLine] = {}
         self._shopping: Shopping | None = None
         self._unit = "mm"
 
+    def first_subject(self) -> str:
+        return self.over.item or ""
+
     def content(self) -> ComposeResult:
-        yield self.items
+        yield self.choices
         yield self.field("quantity", "how much", self.HINT)
         yield from self.more_fields()
         yield self.trouble
@@ -46,7 +47,7 @@ class MovementForm(Form):
         yield from ()
 
     def on_mount(self) -> None:
-        self.fields["quantity"].focus()
+        self.set_focus(self.fields["quantity"])
         self.begin()
 
     @work(exclusive=True, group="begin", exit_on_error=False)
@@ -56,12 +57,10 @@ class MovementForm(Form):
         found = await self.app.db(ask.stock)
         self._shopping = await self.app.db(ask.shopping) if self.KIND == "order" else None
         self._lines = {line.item: line for line in found.items}
-        kept = self.app.drafts.get(self.draft_name, {}).get("item")
         likeliest = next((line.item for line in found.items if self.likely(line)), None)
-        self.items.styles.height = max(1, min(8, len(found.items), self.app.size.height - 12))
-        self.items.show([Row(line.item, lambda width, line=line: _row(line, width)) for line in found.items],
-                        kept or self.over.item or likeliest)
-        self._prefill()
+        typed = next((item for item in self.drafted() if item in self._lines), None)
+        self.list_choices([Row(line.item, lambda width, line=line: self._row(line, width)) for line in found.items],
+                          self.over.item or typed or likeliest, min(8, self.app.size.height - 12))
 
     def likely(self, line: StockLine) -> bool:
         """Whether this is the item that is moved most likely."""
@@ -71,27 +70,29 @@ class MovementForm(Form):
         """The quantity to begin with; empty where none is likely."""
         return ""
 
-    def _prefill(self) -> None:
-        line, field = self._lines.get(self.items.key or ""), self.fields["quantity"]
-        if line is None or "quantity" in self.app.drafts.get(self.draft_name, {}):
-            return
-        with self.prevent(type(field).Changed):
-            field.value = self.amount(line)
-        field.placeholder = f"the book says {figures.quantity(line.on_hand, line.unit, self._unit)}; {self.HINT}"
-        field.action_select_all()
+    def given_for(self, subject: str) -> Mapping[str, str]:
+        return {"quantity": self.amount(self._lines[subject])} if subject in self._lines else {}
+
+    def chosen(self) -> None:
+        line, field = self._lines.get(self.subject), self.fields["quantity"]
+        if line is not None:
+            field.placeholder = f"the book says {figures.quantity(line.on_hand, line.unit, self._unit)}; {self.HINT}"
+        if self.draft_name not in self.app.drafts:
+            field.action_select_all()
 
     def more_keys(self) -> Iterator[tuple[str, str]]:
         yield from ((" ↑↓", "accent"), (" item  ", "muted"))
 
-    def action_choose(self, way: int) -> None:
-        """Goes to another item."""
-        self.items.move(way)
-        if self.items.key is not None:
-            self.app.drafts.setdefault(self.draft_name, {})["item"] = self.items.key
-        self._prefill()
+    def _row(self, line: StockLine, width: int) -> Line:
+        coming = f"{figures.number(line.on_order)} due {figures.day(line.due)}" if line.due else ""
+        short = f"{figures.number(line.short)} short" if line.short else ""
+        before = "typed before " if self.name_for(line.item) in self.app.drafts else ""
+        return spans((fit(line.item, max(14, width - 46)), "strong"),
+                     (fit(f"{figures.number(line.on_hand)} here", 12), "plain"), (fit(short, 12), "short"),
+                     (before, "accent"), (coming, "order"))
 
-    async def save(self) -> Outcome:
-        item, quantity = self.items.key, self.text("quantity")
+    async def save_chosen(self) -> Outcome:
+        item, quantity = self.choices.key, self.text("quantity")
         if item is None:
             raise Refused("there is no item: a site file names them")
         if not quantity:
@@ -178,14 +179,6 @@ class ReturnForm(MovementForm):
 
     async def move(self, item: str, quantity: str) -> Outcome:
         return await self.app.db(ask.return_stock, item, quantity)
-
-
-def _row(line: StockLine, width: int) -> Line:
-    coming = f"{figures.number(line.on_order)} due {figures.day(line.due)}" if line.due else ""
-    short = f"{figures.number(line.short)} short" if line.short else ""
-    return spans((fit(line.item, max(14, width - 46)), "strong"),
-                 (fit(f"{figures.number(line.on_hand)} here", 12), "plain"), (fit(short, 12), "short"),
-                 (coming, "order"))
 
 
 FORMS = {form.KIND: form for form in (DeliveryForm, CountForm, OrderForm, SpoilForm, ReturnForm)}

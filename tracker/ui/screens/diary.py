@@ -2,20 +2,34 @@
 
 from __future__ import annotations
 
-from typing import ClassVar
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, ClassVar
 
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.widgets import Input
 
-from tracker.services.answers import Diary, EntryView
+from tracker.services.answers import EntryView
 from tracker.ui import ask, figures
 from tracker.ui.ink import Line, Sheet, fit, spans, wrapped
 from tracker.ui.view import View
 from tracker.ui.widgets.heading import heading
-from tracker.ui.widgets.row_list import Row, RowList
+from tracker.ui.widgets.row_list import Row, RowList, Rows
+
+if TYPE_CHECKING:
+    from tracker.services.desk import Desk
 
 EMPTY = spans(("  Nothing here. l writes an entry; esc shows all.", "muted"))
+
+
+@dataclass(frozen=True, slots=True)
+class Listed:
+    """What the list shows."""
+
+    site: str
+    rows: Rows
+    entries: dict[str, EntryView]
+    """By the keys of their rows."""
 
 
 class DiaryView(View):
@@ -44,19 +58,12 @@ class DiaryView(View):
         yield self.entries
         yield self.whole
 
-    async def read(self) -> Diary:
-        return await self.app.db(ask.read_diary, self.words.value, self.only_lessons)
+    async def read(self) -> Listed:
+        return await self.app.db(_listed, self.words.value, self.only_lessons)
 
-    def show(self, answer: Diary) -> None:
-        self._entries = {str(entry.id): entry for entry in answer.entries}
-        rows: list[Row] = []
-        day = None
-        for entry in answer.entries:
-            if entry.date != day:
-                day = entry.date
-                rows.append(Row("", lambda width, day=day: heading(figures.day(day, year=True), width, space=False)[0]))
-            rows.append(Row(str(entry.id), lambda width, entry=entry: _row(entry, width, self.only_lessons)))
-        self.entries.show(rows)
+    def show(self, answer: Listed) -> None:
+        self._entries = answer.entries
+        self.entries.show(answer.rows)
         self._show_whole()
 
     @property
@@ -110,6 +117,19 @@ class DiaryView(View):
         """Opens the entry under the cursor to be corrected."""
         if self.entry is not None:
             self.app.action_form("correct")
+
+
+def _listed(desk: Desk, words: str, lessons: bool) -> Listed:
+    """The entries as rows under their days, made on the store's thread: ten years have ten thousand."""
+    answer = ask.read_diary(desk, words, lessons)
+    rows: list[Row] = []
+    day = None
+    for entry in answer.entries:
+        if entry.date != day:
+            day = entry.date
+            rows.append(Row("", lambda width, day=day: heading(figures.day(day, year=True), width, space=False)[0]))
+        rows.append(Row(str(entry.id), lambda width, entry=entry: _row(entry, width, lessons)))
+    return Listed(answer.site, Rows(rows), {str(entry.id): entry for entry in answer.entries})
 
 
 def _row(entry: EntryView, width: int, lesson: bool) -> Line:

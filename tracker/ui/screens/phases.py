@@ -17,6 +17,10 @@ from tracker.ui.view import View
 from tracker.ui.widgets.heading import heading
 from tracker.ui.widgets.row_list import Row, RowList
 
+WORDS_FIT = 12
+"""Cells from which on a step has room for every word."""
+SHORT = {"on order": "order", "waiting": "wait", "under way": "way"}
+
 
 class PhasesView(View):
     """Rows are bays, columns their steps; the cursor is one cell."""
@@ -71,8 +75,9 @@ class PhasesView(View):
         cells: list[tuple[str, str]] = []
         for place, step in enumerate(row.steps):
             here = key == self.grid.key and place == self.column
-            text, role = _cell(step)
-            marked = f"[{text}]" if here else f" {text} "
+            text, role = _cell(step, cell < WORDS_FIT)
+            # A narrow cell has no room for the blank as well as the brackets.
+            marked = f"[{text if cell >= WORDS_FIT else text.replace(' ', '', 1)}]" if here else f" {text} "
             cells.append((fit(marked, cell), role))
         return spans((fit(row.target, name), "plain"), *cells)
 
@@ -131,8 +136,9 @@ def _titles(width: int, column: int) -> Line:
               for place, step in enumerate(STEPS)))
 
 
-def _cell(step: StepCell) -> tuple[str, str]:
-    words = figures.percent(step.progress) if 0 < step.progress < 1 else step.verdict
+def _cell(step: StepCell, short: bool) -> tuple[str, str]:
+    word = SHORT.get(step.verdict, step.verdict) if short else step.verdict
+    words = figures.percent(step.progress) if 0 < step.progress < 1 else word
     return f"{SIGNS[step.verdict]} {words}", role_of(step.verdict)
 
 

@@ -15,7 +15,7 @@ from tracker.ui.ink import Sheet
 from tracker.ui.view import View
 from tracker.ui.widgets.bay_sheet import bay_lines, next_step, plane_lines
 from tracker.ui.widgets.drawing import Drawing, Margin
-from tracker.ui.widgets.elevation import elevation, frame_of, key_line, title, unfolded
+from tracker.ui.widgets.elevation import elevation, frame_of, key_line, sign_line, title, unfolded
 
 
 class RoomView(View):
@@ -40,8 +40,8 @@ class RoomView(View):
     def __init__(self) -> None:
         super().__init__()
         self.top = Sheet(id="plane-title")
-        self.drawing = Drawing(margin=Margin(left=6, right=1, bottom=1), id="elevation")
-        self.beside = Sheet(id="bay")
+        self.drawing = Drawing(margin=Margin(left=8, right=1, bottom=2), id="elevation")
+        self.beside = Sheet(id="bay", fills=True)
         self._planes: tuple[PlaneView, ...] = ()
         self._unit = "mm"
         self._plane, self._bay = 0, 0
@@ -85,6 +85,10 @@ class RoomView(View):
         cell = next_step(self.bay) if self.bay else None
         return cell.step if cell else None
 
+    def on_resize(self) -> None:
+        if self._unfolded:
+            self.call_after_refresh(self._draw)
+
     def action_plane(self, way: int) -> None:
         """Goes to another plane."""
         if self._planes:
@@ -106,6 +110,8 @@ class RoomView(View):
         """Shows all planes unfolded, or one plane again."""
         self._unfolded, self._zoomed = not self._unfolded, False
         self._draw()
+        # The drawing has the whole width now, or gives it back.
+        self.call_after_refresh(self._draw)
 
     def action_scroll(self, way: int) -> None:
         """Scrolls the cut list."""
@@ -118,14 +124,20 @@ class RoomView(View):
             return
         self._show_shapes(plane, bay, None)
         number, count = self._plane + 1, len(self._planes)
-        self.top.show(lambda width: [title(plane, number, count, self._unit, width), key_line()])
+        self.set_class(self._unfolded, "-unfolded")
+        below = sign_line(bay) if self._unfolded else key_line()
+        self.top.show(lambda width: [title(plane, number, count, self._unit, width), below])
         self._show_beside(plane, bay, None)
         if bay is not None:
             self._read_cuts(bay.target)
 
     def _show_shapes(self, plane: PlaneView, bay: BayView | None, cuts: TakeOff | None) -> None:
         if self._unfolded:
-            self.drawing.show(unfolded(self._planes, plane.key, bay.key if bay else None))
+            wide, high = self.drawing.size
+            # A cell is twice as high as wide; names take two rows beneath the lowest row of planes.
+            aspect = wide / max(1, 2 * (high - 2))
+            here = [one for one in self._planes if one.room == plane.room]
+            self.drawing.show(unfolded(here, plane.key, bay.key if bay else None, aspect))
             return
         frame = frame_of(bay) if self._zoomed and bay else None
         pieces = cuts.pieces if cuts is not None else ()

@@ -7,12 +7,13 @@ from typing import ClassVar
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 
-from tracker.services.answers import OffcutView, Stock, StockLine
+from tracker.services.answers import Stock, StockLine
 from tracker.ui import ask, figures
 from tracker.ui.ink import Line, Sheet, fit, spans, width_of
 from tracker.ui.view import View
 from tracker.ui.widgets.bars import COVERED, FREE, INSTALLED, LACK, bar
 from tracker.ui.widgets.heading import heading
+from tracker.ui.widgets.rack import rack_lines
 from tracker.ui.widgets.row_list import Row, RowList
 
 COLUMNS = ("on hand", "held", "needed", "on order", "short")
@@ -63,7 +64,7 @@ class StockView(View):
 
     def _detail(self) -> None:
         line = self._line()
-        rows = 9 if self.size.height >= 30 else 5
+        rows = 12 if self.size.height >= 30 else 8 if self.size.height >= 24 else 5
         self.more.show(lambda width: _more(line, self._unit, width, rows) if line else [])
 
     def on_resize(self) -> None:
@@ -128,25 +129,7 @@ def _more(line: StockLine, unit: str, width: int, rows: int) -> list[Line]:
     if line.dye_lots:
         facts.append("dye lot " + figures.listed(line.dye_lots))
     lines = heading(line.item, width, spans((", ".join(facts), "muted")), space=False)
-    if not line.offcuts:
-        return [*lines, spans(("   no offcuts kept", "muted")), *((),) * (rows - 2)]
-    longest = max(offcut.length_m for offcut in line.offcuts)
-    room = min(40, width - 48)
-    drawn = [_offcut(offcut, unit, longest, room) for offcut in sorted(line.offcuts, key=_size)]
-    if len(drawn) > rows - 1:
-        drawn = [*drawn[:rows - 2], spans((f"   and {len(line.offcuts) - rows + 2} smaller", "muted"))]
-    return [*lines, *drawn, *((),) * (rows - 1 - len(drawn))]
-
-
-def _size(offcut: OffcutView) -> float:
-    return -offcut.length_m * (offcut.width_m or 1.0)
-
-
-def _offcut(offcut: OffcutView, unit: str, longest: float, room: int) -> Line:
-    size = " × ".join(figures.length(side, unit) for side in (offcut.length_m, offcut.width_m) if side)
-    cells = max(1, round(offcut.length_m / longest * room))
-    return spans("   ", (fit(offcut.id, 5), "strong"), ("▀" * cells if offcut.width_m else "─" * cells, "infill"),
-                 " " * (room - cells + 1), (fit(size, 19), "plain"), (f"is {offcut.piece}" if offcut.piece else offcut.made_by, "muted"))
+    return [*lines, *rack_lines(line.offcuts, unit, width, rows - 1)]
 
 
 SCREEN = StockView

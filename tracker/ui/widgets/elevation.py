@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 from tracker.services.answers import BayView, PieceView, PlaneView
 from tracker.ui import figures
 from tracker.ui.ink import Line, spans, width_of
-from tracker.ui.states import sign
+from tracker.ui.states import SIGNS, sign
 from tracker.ui.widgets.bay_sheet import next_step
 from tracker.ui.widgets.board_sheet import short
 from tracker.ui.widgets.drawing import Label, Point, Polygon, Shape
@@ -42,24 +42,52 @@ def elevation(plane: PlaneView, bay: BayView | None, unit: str, pieces: Sequence
     else:
         shapes += [label for one in plane.bays for label in bay_labels(one, one is bay)]
         shapes += [Label(_middle(opening.outline), f" {opening.name} ", "muted") for opening in plane.openings]
-    return [*shapes, *_sizes(bay.outlines[0][0] if zoomed and bay and bay.outlines else plane.outline, unit)]
+    if zoomed and bay and bay.outlines:
+        return [*shapes, *_sizes(bay.outlines[0][0], unit)]
+    return [*shapes, *_bay_widths(plane, unit), *_sizes(plane.outline, unit, row=1 if plane.bays else 0)]
 
 
-def unfolded(planes: Sequence[PlaneView], plane_key: str, bay_key: str | None) -> list[Shape]:
-    """All planes side by side in two rows, to one scale."""
+def unfolded(planes: Sequence[PlaneView], plane_key: str, bay_key: str | None, aspect: float = 2.0) -> list[Shape]:
+    """All planes to one scale: ceilings and slopes above the walls and floors beneath, or these beside one another.
+
+    Of the two the one that comes out larger, where `aspect` is the width of the paper over its height.
+    """
+    above = [plane for plane in planes if plane.kind in ("ceiling", "slope")]
+    walls = [plane for plane in planes if plane.kind == "wall"]
+    beneath = [plane for plane in planes if plane.kind in ("floor", "cloud")]
+    ways = [[row for row in rows if row] for rows in ([above, walls, beneath], [walls, [*above, *beneath]])]
+    rows = min(ways, key=lambda way: _paper(way, aspect))
     shapes: list[Shape] = []
-    half = (len(planes) + 1) // 2
-    rows = [planes[:half], planes[half:]]
-    heights = [max((_size(plane.outline)[1] for plane in row), default=0.0) for row in rows]
-    gap = 0.12 * max(heights, default=1.0)
-    for row, planes_ in enumerate(rows):
+    gap = _gap(planes)
+    base = 0.0
+    for row in reversed(rows):
         at = 0.0
-        base = 0.0 if row else heights[1] + 3 * gap
-        for plane in planes_:
+        for plane in row:
             shift = (at - min(x for x, _ in plane.outline), base - min(y for _, y in plane.outline))
             shapes += _small(plane, shift, plane.key == plane_key, bay_key)
             at += _size(plane.outline)[0] + gap
+        base += _high(row) + BETWEEN_ROWS * gap
     return shapes
+
+
+BETWEEN_ROWS = 3
+"""Gaps between two rows: there the names stand."""
+
+
+def _gap(planes: Sequence[PlaneView]) -> float:
+    return 0.12 * max((_size(plane.outline)[1] for plane in planes), default=1.0)
+
+
+def _high(row: Sequence[PlaneView]) -> float:
+    return max(_size(plane.outline)[1] for plane in row)
+
+
+def _paper(rows: Sequence[Sequence[PlaneView]], aspect: float) -> float:
+    """How high a paper of this aspect must be to hold the rows, m."""
+    gap = _gap([plane for row in rows for plane in row])
+    wide = max((sum(_size(plane.outline)[0] + gap for plane in row) for row in rows), default=1.0)
+    high = sum(_high(row) + BETWEEN_ROWS * gap for row in rows)
+    return max(high, wide / aspect)
 
 
 def _small(plane: PlaneView, shift: Point, here: bool, bay_key: str | None) -> Iterable[Shape]:
@@ -72,6 +100,12 @@ def _small(plane: PlaneView, shift: Point, here: bool, bay_key: str | None) -> I
                           edge="accent" if bay.key == bay_key else None if hatch else "track")
     for opening in plane.openings:
         yield Polygon(_shift(opening.outline, shift), hatch="blank", edge="edge")
+    for bay in plane.bays:
+        cell = next_step(bay)
+        mark, role = sign(cell.verdict if cell else "done")
+        for part, holes in bay.outlines[:1]:
+            x, y = _clear_middle(part, holes)
+            yield Label((x + shift[0], y + shift[1]), mark, role)
     low = min(y for _, y in outline)
     middle = (min(x for x, _ in outline) + max(x for x, _ in outline)) / 2
     yield Label((middle, low), f"▸{plane.name}◂" if here else plane.name, "strong" if here else "muted", "below")
@@ -109,11 +143,19 @@ def _clear_middle(part: Sequence[Point], holes: Sequence[Sequence[Point]]) -> Po
     return x, y
 
 
-def _sizes(outline: Sequence[Point], unit: str) -> list[Shape]:
-    """Width below and height at the left of an outline."""
+def _bay_widths(plane: PlaneView, unit: str) -> Iterable[Shape]:
+    """The width of each bay beneath it."""
+    low = min(y for _, y in plane.outline)
+    for bay in plane.bays:
+        (left, _), (right, _) = frame_of(bay)
+        yield Label(((left + right) / 2, low), f"├{figures.length(right - left, unit)}┤", "muted", "below")
+
+
+def _sizes(outline: Sequence[Point], unit: str, row: int = 0) -> list[Shape]:
+    """Width so many rows below and height at the left of an outline."""
     left, low = min(x for x, _ in outline), min(y for _, y in outline)
     wide, high = _size(outline)
-    return [Label((left + wide / 2, low), f"├ {figures.length(wide, unit)} ┤", "muted", "below"),
+    return [Label((left + wide / 2, low), f"├ {figures.length(wide, unit)} ┤", "muted", "below", row),
             Label((left, low + high / 2), figures.length(high, unit) + " ", "muted", "left")]
 
 
@@ -132,6 +174,12 @@ def title(plane: PlaneView, number: int, count: int, unit: str, width: int) -> L
     end = spans((f"{size}  {figures.area(plane.area_m2, unit)} ", "muted"))
     space = width - width_of(start) - width_of(end)
     return (*start, (" " * space, "plain"), *end) if space > 0 else start
+
+
+def sign_line(bay: BayView | None) -> Line:
+    """The bay under the cursor and what the signs in the bays mean."""
+    named = spans((f" ▸{bay.target}◂  " if bay else " ", "strong"))
+    return spans(*named, *(span for state in SIGNS for span in (sign(state), (f" {state}  ", "muted"))))
 
 
 def key_line() -> Line:

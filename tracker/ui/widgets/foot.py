@@ -11,7 +11,7 @@ from textual.reactive import reactive
 from tracker.ui.ink import Inked, Line, spans, width_of
 
 _NAMES = {"enter": "↵", "left": "←", "right": "→", "up": "↑", "down": "↓", "question_mark": "?", "slash": "/",
-          "escape": "esc"}
+          "escape": "esc", "pagedown": "page down", "pageup": "page up"}
 
 
 def key_name(key: str) -> str:
@@ -26,8 +26,13 @@ class Said(Inked):
 
     sentence: reactive[str] = reactive("")
     trouble: reactive[bool] = reactive(False)
+    waiting: reactive[bool] = reactive(False)
+    """Something takes long; what was said comes back after it."""
 
     def render_line(self, y: int) -> Any:
+        if self.waiting:
+            return self.paint(spans((" ~ ", "order"), ("working it out; the keys go on answering", "muted")),
+                              self.size.width)
         sign: Line = ()
         if self.sentence:
             sign = ((" ! ", "short"),) if self.trouble else ((" x ", "done"),)

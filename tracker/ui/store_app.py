@@ -1,0 +1,152 @@
+"""The application's side towards the store: one thread that owns it, what others change in it, what is said of it."""
+
+from __future__ import annotations
+
+import asyncio
+import gc
+import sys
+from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
+from datetime import date
+from functools import partial
+from typing import TYPE_CHECKING, Any, TypeVar
+
+from textual import work
+from textual.app import App
+from textual.signal import Signal
+from textual.worker import Worker, WorkerState
+
+from tracker.domain.errors import Refused, Unusable
+from tracker.ui import ask
+from tracker.ui.view import View
+
+if TYPE_CHECKING:
+    from tracker.services.answers import Outcome
+    from tracker.services.desk import Desk
+
+T = TypeVar("T")
+EVERYTHING = frozenset({"diary", "stock", "plan", "measure"})
+TURN_S = 0.001
+"""How long the store's thread works before the screen may have its turn; Python's own 5 ms are felt under the keys."""
+AHEAD_AFTER_S = 1.0
+"""How soon after opening the other views' answers are worked out, while the person looks at the first."""
+LOOK_EVERY_S = 1.0
+"""How often to ask whether another program wrote to the store."""
+SLOW_S = 0.6
+"""How long an answer may take before the screen says that it is being worked out."""
+
+
+class StoreApp(App[int]):
+    """Reads and writes through one thread; `desk` may be a function that opens the store there."""
+
+    def __init__(self, desk: Desk | Callable[[], Desk]) -> None:
+        super().__init__()
+        self._pool = ThreadPoolExecutor(1, "store")
+        self._desk_or_opener = desk
+        self._desk: Desk | None = None
+        self._version: Any = None
+        self.changed: Signal[frozenset[str]] = Signal(self, "changed")
+        self.today: date | None = None
+        self.said: tuple[str, bool] = ("", False)
+        self.unusable = ""
+
+    @property
+    def views(self) -> list[View]:
+        """The views on show, those beneath a form too."""
+        return [screen for screen in self.screen_stack if isinstance(screen, View)]
+
+    # --- the store ----------------------------------------------------------------------------------------------
+
+    async def db(self, job: Callable[..., T], *args: Any) -> T:
+        """Runs `job(desk, *args)` on the one thread that owns the store, and says so where it takes long."""
+        slow = asyncio.get_running_loop().call_later(SLOW_S, self._say_waiting, True)
+        try:
+            return await self.behind(job, *args)
+        finally:
+            slow.cancel()
+            self._say_waiting(False)
+
+    async def behind(self, job: Callable[..., T], *args: Any) -> T:
+        """As `db`, for what nobody waits for."""
+        return await asyncio.get_running_loop().run_in_executor(self._pool, partial(self._on_store, job, *args))
+
+    def _say_waiting(self, waiting: bool) -> None:
+        for view in self.views:
+            view.said.waiting = waiting
+
+    def _on_store(self, job: Callable[..., T], *args: Any) -> T:
+        if self._desk is None:
+            desk = self._desk_or_opener() if callable(self._desk_or_opener) else self._desk_or_opener
+            self._version = desk.data_version()
+            self.opened(desk)
+            self._desk = desk
+        self.today = self._desk.today()
+        return job(self._desk, *args)
+
+    def opened(self, desk: Desk) -> None:
+        """The store is open; called once, on its thread."""
+
+    async def told(self) -> None:
+        """A change has been made from here; the views hear of it next."""
+
+    def on_mount(self) -> None:
+        sys.setswitchinterval(TURN_S)
+        self.set_timer(AHEAD_AFTER_S, self.read_ahead)
+        self.set_interval(LOOK_EVERY_S, self.look)
+
+    @work(exclusive=True, group="ahead", exit_on_error=False)
+    async def read_ahead(self) -> None:
+        """Works out what ten years make long, so that no view waits for it when it is first opened."""
+        for job in (ask.whole_diary, ask.site_view, ask.shopping):
+            await self.behind(job)
+        gc.freeze()  # It stays: looking through it for garbage would hold up a key.
+
+    @work(exclusive=True, group="look", exit_on_error=False)
+    async def look(self) -> None:
+        """Publishes a change that another program made."""
+        seen = self._version
+        version = await self.behind(lambda desk: desk.data_version())
+        if seen is not None and version != seen and seen == self._version:
+            self._version = version
+            self.changed.publish(EVERYTHING)
+
+    @work(group="tell", exit_on_error=False)
+    async def tell(self, outcome: Outcome | None) -> None:
+        """Says what a change did and lets every view know, once."""
+        if outcome is None:
+            return
+        await self.seen()
+        await self.told()
+        self.say(" ".join((outcome.sentence, *outcome.cautions)))
+        self.changed.publish(outcome.changed)
+
+    async def seen(self) -> None:
+        """Takes note of a change that is on show already, so that no view reads again for it."""
+        self._version = await self.db(lambda desk: desk.data_version())
+
+    # --- what is said -------------------------------------------------------------------------------------------
+
+    def say(self, sentence: str, trouble: bool = False) -> None:
+        """Puts one sentence above the keys of the view on show."""
+        self.said = (sentence, trouble)
+        for view in self.views:
+            view.said.sentence, view.said.trouble = self.said
+
+    def trouble(self, error: BaseException) -> None:
+        """Shows what went wrong where the person looks; a store that can't be used ends the screens."""
+        if isinstance(error, Unusable):
+            self.unusable = str(error)
+            self.exit(return_code=3)
+            return
+        self.log.error(error)
+        known = isinstance(error, Refused)
+        self.say(str(error) if known else f"this went wrong: {error}; what was saved before is safe", True)
+
+    def on_worker_state_changed(self, event: Worker.StateChanged) -> None:
+        if event.state is WorkerState.ERROR and event.worker.error is not None:
+            self.trouble(event.worker.error)
+
+    async def on_unmount(self) -> None:
+        if self._desk is not None and callable(self._desk_or_opener):
+            await self.behind(lambda desk: desk.close())
+        self._pool.shutdown(wait=False)
