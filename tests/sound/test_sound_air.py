@@ -93,7 +93,7 @@ def test_m_from_db(check):
 @pytest.mark.parametrize("celsius", [-10.0, 5.0, 20.0, 32.0])
 @pytest.mark.parametrize("humidity", [10.0, 50.0, 90.0])
 def test_against_pyfar(celsius, humidity):
-    """pyfar 0.8.1 constants.air_attenuation, dB/m by ISO 9613-1; at other pressures its humidity is the wrong way up."""
+    """pyfar 0.8.1 air_attenuation, dB/m by ISO 9613-1; at other pressures its humidity is the wrong way up."""
     from pyfar.constants import air_attenuation
 
     theirs = np.squeeze(air_attenuation(celsius, BANDS_HZ, humidity / 100)[0])
