@@ -1,4 +1,4 @@
-"""Boards, pieces and time by size, beside rectpack on one fixed grid: `python tests/bench/bench_cutting.py`."""
+"""Boards, sticks and time by size, beside rectpack and CP-SAT in one run: `python tests/bench/bench_cutting.py`."""
 
 from __future__ import annotations
 
@@ -7,14 +7,16 @@ import random
 import time
 from pathlib import Path
 
-from tracker.domain.cutting.boards import plan_boards
+from tracker.domain.cutting.boards import pack_boards, plan_boards
 from tracker.domain.cutting.grids import Grid
 from tracker.domain.cutting.layout import lay_out
-from tracker.domain.cutting.plans import BoardPlan, BoardStock, Need2, StickPiece, StickStock
+from tracker.domain.cutting.plans import BoardPlan, BoardStock, Need2, Offcut1, StickPiece, StickStock
 from tracker.domain.cutting.sticks import plan_sticks
 
 CUTTING = Path(__file__).parents[1] / "cutting"
 SECONDS = 2.0
+PEER_S = 3.0
+"""Longest time CP-SAT is given for an instance, s."""
 
 
 def load(name: str):
@@ -57,31 +59,82 @@ def row(name: str, needs: tuple[Need2, ...], stock: BoardStock, peer) -> tuple[i
     gap = 100 * (plan.need / max(1, plan.area_bound) - 1)
     print(
         f"{name:16} {len(needs):4} {plan.area_bound:6} {at_once.need:6} {quick_s * 1e3:7.0f} {plan.need:6} {gap:5.1f} "
-        f"{len(plan.pieces) / plan.need:6.2f} {taken_s:6.1f} {other:6} {peer_s:6.1f}"
+        f"{plan.lower_bound:6} {len(plan.pieces) / plan.need:6.2f} {plan.corner_joints:4} {taken_s:6.1f} {other:6} "
+        f"{peer_s:6.1f}", flush=True,
     )
-    return plan.area_bound, at_once.need, plan.need, len(plan.pieces), other
+    return plan.area_bound, at_once.need, plan.need, plan.lower_bound, plan.proved_least, len(plan.pieces), other
+
+
+def literature(classes, cpsat) -> None:
+    """The classes of the literature: our boards and bound, rectpack's best of 42, CP-SAT's for some."""
+    print("\nclass turned  n   bound  ours      s  rectpack      s  CP-SAT      s")
+    totals: dict[bool, list[int]] = {False: [0, 0, 0], True: [0, 0, 0]}
+    for kind in range(1, 11):
+        for turnable in (False, True):
+            for count in (20, 60):
+                sides, side = classes.instance(kind, count, 1)
+                began = time.perf_counter()
+                plan = pack_boards(*classes.as_pieces(sides, side, turnable), mends=1000, prove=40)
+                ours_s, began = time.perf_counter() - began, time.perf_counter()
+                peer = classes.peer_boards(sides, side, side, turnable)
+                peer_s, began = time.perf_counter() - began, time.perf_counter()
+                other = ""
+                if not turnable and count == 20:
+                    found, proved = cpsat.peer_boards(sides, side, side, plan.need + 1, PEER_S)
+                    other = f"{found or '-':>7}{'' if proved else '?'} {time.perf_counter() - began:5.1f}"
+                for at, value in enumerate((plan.lower_bound, plan.need, peer)):
+                    totals[turnable][at] += value
+                print(f"{kind:5} {turnable!s:6} {count:3} {plan.lower_bound:6} {plan.need:5} {ours_s:6.1f} {peer:9} "
+                      f"{peer_s:6.1f} {other}", flush=True)  # fmt: skip
+    for turnable, (bound, ours, peer) in totals.items():
+        print(f"all, {'turned' if turnable else 'fixed'}: bound {bound}, ours {ours}, rectpack {peer}")
+
+
+def sticks(classes, cpsat) -> None:
+    """Falkenauer's classes beside CP-SAT, then realistic runs."""
+    print("\nlist          n  ours proved      s  CP-SAT proved      s")
+    for recipe, room in (("uniform", 150), ("triplets", 1000)):
+        for count in (60, 120):
+            for seed in (0, 1):
+                lengths = getattr(classes, recipe)(count, seed)
+                runs = [StickPiece(f"e{at}", "a", one) for at, one in enumerate(lengths)]
+                began = time.perf_counter()
+                plan = plan_sticks(runs, StickStock("edge", room / 1000), exact=True)
+                ours_s, began = time.perf_counter() - began, time.perf_counter()
+                peer, proved = cpsat.peer_sticks([round(one * 1000) for one in lengths], room, PEER_S)
+                print(f"{recipe:10} {count:4} {plan.need:5} {plan.proved_least!s:6} {ours_s:6.2f} {peer or '-':>7} "
+                      f"{proved!s:6} {time.perf_counter() - began:6.2f}", flush=True)  # fmt: skip
+    times, proved, saved = [], 0, 0
+    for seed in range(1000, 1060):
+        chance = random.Random(seed)
+        kinds = [chance.randint(300, 2400) for _ in range(chance.randint(3, 15))]
+        runs = [StickPiece(f"e{i}", "a", chance.choice(kinds) / 1000) for i in range(chance.randint(20, 200))]
+        rack = tuple(Offcut1(f"o{i}", chance.randint(300, 2000) / 1000) for i in range(9 if seed % 2 else 0))
+        stock = StickStock("edge", chance.choice([2.5, 3.0, 3.048, 3.6]), 0.003, 0.2, rack)
+        began = time.perf_counter()
+        plan = plan_sticks(runs, stock, exact=True)
+        times.append(time.perf_counter() - began)
+        proved += plan.proved_least
+        saved += plan_sticks(runs, stock).need - plan.need
+    times.sort()
+    print(f"60 realistic lists of 20 to 200 runs: {proved} proved, {saved} sticks fewer than best fit; "
+          f"median {times[30] * 1e3:.0f} ms, worst {times[-1]:.2f} s")  # fmt: skip
 
 
 def main() -> None:
-    peer = load("cutting_classes").peer_boards
-    print("                 bays   area at once      ms search   gap%  p/brd      s   peer      s")
+    classes, cpsat = load("cutting_classes"), load("cutting_cpsat")
+    peer = classes.peer_boards
+    print("                 bays   area at once      ms search   gap%  bound  p/brd  crn      s   peer      s")
     rooms = load("conftest")
     totals = [row(path.stem, *rooms.load_room(path), peer) for path in rooms.ROOMS]
-    area, quick, need, pieces, other = (sum(column) for column in zip(*totals, strict=True))
-    each = pieces / need
-    print(f"twelve rooms: area {area}, at once {quick}, searched {need}, {each:.2f} pieces a board, peer {other}")
+    area, quick, need, bound, proved, pieces, other = (sum(column) for column in zip(*totals, strict=True))
+    print(f"twelve rooms: area {area}, at once {quick}, searched {need}, bound {bound}, {proved} proved, "
+          f"{pieces / need:.2f} pieces a board, peer {other}")  # fmt: skip
     stock = BoardStock("board", 1.2, 0.6, 0.003, waste_below_m=0.08)
     for count in (5, 20, 50, 100, 300):
         row("made up", bays(count), stock, peer)
-    for count in (20, 60, 200):
-        chance = random.Random(count)
-        kinds = [chance.randint(300, 2400) / 1000 for _ in range(12)]
-        pieces_m = [StickPiece(f"e{i}", "a", chance.choice(kinds)) for i in range(count)]
-        began = time.perf_counter()
-        plan = plan_sticks(pieces_m, StickStock("edge", 3.0, 0.003), exact=True)
-        quick = plan_sticks(pieces_m, StickStock("edge", 3.0, 0.003)).need
-        taken = time.perf_counter() - began
-        print(f"{count} runs: {plan.need} sticks, proved {plan.proved_least}, best fit {quick}, {taken:.2f} s")
+    literature(classes, cpsat)
+    sticks(classes, cpsat)
 
 
 if __name__ == "__main__":

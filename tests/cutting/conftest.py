@@ -58,6 +58,11 @@ def classes():
     return load("cutting_classes")
 
 
+@pytest.fixture(scope="session")
+def cpsat():
+    return load("cutting_cpsat")
+
+
 @pytest.fixture(params=ROOMS, ids=lambda path: path.stem)
 def room(request):
     return load_room(request.param)

@@ -37,6 +37,22 @@ def sawn_up(boards: int, parts: int, seed: int) -> list[tuple[int, int]]:
     return panels
 
 
+def uniform(count: int, seed: int) -> list[float]:
+    """Falkenauer's uniform class: whole sizes 20 to 100 into 150 (J. Heuristics 2, 1996; recipe from memory), m."""
+    chance = random.Random(seed)
+    return [chance.randint(20, 100) / 1000 for _ in range(count)]
+
+
+def triplets(count: int, seed: int) -> list[float]:
+    """Falkenauer's triplets: three fill a bin of 1000, so a third of the count is the least (recipe from memory), m."""
+    chance, sizes = random.Random(seed), []
+    for _ in range(count // 3):
+        first = chance.randint(380, 490)
+        second = chance.randint((1000 - first) // 2 - 25, (1000 - first) // 2)
+        sizes += [first, second, 1000 - first - second]
+    return [size / 1000 for size in sizes]
+
+
 def as_pieces(sides: list[tuple[int, int]], side: int, turnable: bool) -> tuple[list[Piece], BoardStock]:
     """An instance as pieces and boards, 10 mm a unit."""
     pieces = [

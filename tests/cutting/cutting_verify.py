@@ -121,6 +121,8 @@ def _normals(shapes):
 def _sawn(board, shapes, kerf_m):
     """Follow the saw cuts: each through cut crosses one panel that is still whole, and runs through no piece."""
     panels = [box(0, 0, *board.size_m)]
+    if len(set(board.saw)) != len(board.saw):
+        yield "a cut is sawn twice"
     for cut in board.saw:
         x, y = cut.panel_at_m
         panel = box(x, y, x + cut.panel_size_m[0], y + cut.panel_size_m[1])
@@ -129,6 +131,11 @@ def _sawn(board, shapes, kerf_m):
                 yield f"a {cut.kind} cut of a panel that is not there"
             continue
         if cut.kind == "line":
+            line = LineString([cut.start_m, cut.end_m])
+            if not panel.buffer(TOL_M).covers(line):
+                yield "a slanted cut leaves its panel"
+            if any(line.intersection(shape.buffer(-10 * TOL_M - kerf_m)).length > TOL_M for shape in shapes):
+                yield "a slanted cut runs through a piece"
             continue
         panels = [one for one in panels if one.symmetric_difference(panel).area >= 1e-6]
         line = LineString([cut.start_m, cut.end_m])

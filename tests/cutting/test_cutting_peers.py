@@ -5,7 +5,8 @@ from __future__ import annotations
 import pytest
 
 from tracker.domain.cutting.boards import pack_boards
-from tracker.domain.cutting.plans import BoardStock, Piece
+from tracker.domain.cutting.plans import BoardStock, Piece, StickPiece, StickStock
+from tracker.domain.cutting.sticks import plan_sticks
 
 
 @pytest.mark.parametrize("turnable", [False, True], ids=["fixed", "turned"])
@@ -21,6 +22,17 @@ def test_never_more_boards_than_the_peer_and_fewer_in_all(classes, verify, turna
             assert verify.faults(plan, (), stock) == []
             ours, theirs = ours + plan.need, theirs + peer
     assert ours < theirs
+
+
+@pytest.mark.parametrize("recipe", ["uniform", "triplets"])
+def test_never_more_sticks_than_the_other_peer(classes, cpsat, verify, recipe):
+    lengths = getattr(classes, recipe)(30, 1)
+    room = 1.0 if recipe == "triplets" else 0.15
+    wanted, stock = [StickPiece(f"e {at}", "e", one) for at, one in enumerate(lengths)], StickStock("edge", room)
+    plan = plan_sticks(wanted, stock, exact=True)
+    peer, _ = cpsat.peer_sticks([round(one * 1000) for one in lengths], round(room * 1000), 0.7)
+    assert plan.proved_least and (peer is None or plan.need <= peer)
+    assert verify.stick_faults(plan, wanted, stock) == []
 
 
 @pytest.mark.parametrize("seed", range(6))

@@ -51,33 +51,46 @@ def test_what_is_left_is_kept_only_where_it_is_not_waste():
     assert (short.keeps, short.left_m) == (True, pytest.approx(0.297)) and not long.keeps
 
 
-def uniform(count, seed):
-    """Falkenauer's uniform class: whole sizes 20 to 100 into 150 (J. Heuristics 2, 1996; recipe from memory)."""
-    chance = random.Random(seed)
-    return [chance.randint(20, 100) / 1000 for _ in range(count)]
+def test_what_is_left_is_left_on_one_stick(verify):
+    """By hand: 1.8 + 1.2 and 1.4 + 1.0 + 0.5 + 0.1 fill two of three sticks of 3.0; the third has 1.1 cut from it."""
+    wanted, stock = pieces([1.8, 1.4, 1.2, 1.1, 1.0, 0.5, 0.1]), StickStock("edge", 3.0)
+    plan = plan_sticks(wanted, stock)
+    assert plan.need == 3 and max(stick.left_m for stick in plan.sticks) == pytest.approx(1.9)
+    assert verify.stick_faults(plan, wanted, stock) == []
 
 
-def triplets(count, seed):
-    """Falkenauer's triplets: three fill a bin of 1000, so a third of the count is the least (recipe from memory)."""
-    chance, sizes = random.Random(seed), []
-    for _ in range(count // 3):
-        first = chance.randint(380, 490)
-        second = chance.randint((1000 - first) // 2 - 25, (1000 - first) // 2)
-        sizes += [first, second, 1000 - first - second]
-    return [size / 1000 for size in sizes]
+@pytest.mark.parametrize("seed", range(4))
+def test_no_exchange_with_one_other_stick_would_leave_a_longer_offcut(verify, seed):
+    """Independent: every choice of parts of two sticks tried."""
+    wanted, stock = realistic(seed + 50, 3)
+    wanted = wanted[:24]
+    plan = plan_sticks(wanted, stock, exact=True)
+    assert verify.stick_faults(plan, wanted, stock) == []
+    new = [stick for stick in plan.sticks if stick.source == "new"]
+    longest = max(new, key=lambda stick: stick.left_m)
+    for other in plan.sticks:
+        if other is not longest:
+            parts = [part.length_m for part in (*longest.cuts, *other.cuts)]
+            fills = (
+                [parts[at] for at in range(len(parts)) if some >> at & 1] for some in range(1 << len(parts))
+            )
+            kerf = stock.kerf_m
+            best = max(sum(f) + kerf * len(f) for f in fills if sum(f) + kerf * (len(f) - 1) <= other.length_m + 1e-9)
+            used = sum(part.length_m + kerf for part in other.cuts)
+            assert best <= used + 0.0002 * len(parts)
 
 
 @pytest.mark.parametrize("seed", range(3))
-def test_triplets_come_to_a_third_and_first_fit_does_not(verify, seed):
-    wanted, stock = pieces(triplets(30, seed)), StickStock("edge", 1.0)
+def test_triplets_come_to_a_third(verify, classes, seed):
+    wanted, stock = pieces(classes.triplets(30, seed)), StickStock("edge", 1.0)
     plan = plan_sticks(wanted, stock, exact=True)
     assert (plan.need, plan.proved_least) == (10, True)
     assert verify.stick_faults(plan, wanted, stock) == []
 
 
-def test_uniform_lists_are_proved_and_never_worse_than_best_fit(verify):
+def test_uniform_lists_are_proved_and_never_worse_than_best_fit(verify, classes):
     for seed in range(2):
-        wanted, stock = pieces(uniform(60, seed)), StickStock("edge", 0.15)
+        wanted, stock = pieces(classes.uniform(60, seed)), StickStock("edge", 0.15)
         plan = plan_sticks(wanted, stock, exact=True)
         assert plan.proved_least and plan.need <= plan_sticks(wanted, stock).need
         assert verify.stick_faults(plan, wanted, stock) == []

@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import math
 from collections import Counter
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from itertools import product
 
 from tracker.domain.cutting.packing import Saw
 from tracker.domain.cutting.pairs import Shape
+
+TENTH = 100
+"""A tenth of a millimetre, um: sums of sides are reckoned in these, each side rounded down."""
 
 
 def least_boards(shapes: Sequence[Shape], saw: Saw) -> int:
@@ -30,6 +33,32 @@ def least_boards(shapes: Sequence[Shape], saw: Saw) -> int:
         total = sum(min(f[a] * g[b], f[c] * g[d]) * count for a, b, c, d, count in places)
         best = max(best, total - sum(f[long] * g[wide] for _, long, wide in saw.offcuts))
     return math.ceil(best - 1e-6)
+
+
+def raised(sides: Mapping[int, int], board: int, kerf: int) -> dict[int, int]:
+    """Sides (um, with how many there are) over half a board made longer by what nothing else can use beside them.
+
+    At most one of them lies across any line over the board, with shorter ones beside it.
+    Source: Boschetti and Mingozzi, "The two-dimensional finite bin packing problem", 4OR 1 (2003); from memory.
+    """
+    room = (board + kerf) // TENTH
+    sums = 1
+    for side, number in sides.items():
+        step = (side + kerf) // TENTH
+        if 0 < 2 * step <= room:
+            for _ in range(min(number, room // step)):
+                sums |= sums << step
+            sums &= (1 << (room + 1)) - 1
+    grown = {}
+    least = min(((side + kerf) // TENTH for side in sides), default=0)
+    for side in sides:
+        rest = (board - side) // TENTH
+        grown[side] = side
+        if 2 * ((side + kerf) // TENTH) > room and rest >= 0:
+            beside = sums & ((1 << (rest + 1)) - 1)
+            rounding = rest // max(1, least)
+            grown[side] += max(0, rest - beside.bit_length() + 1 - rounding) * TENTH
+    return grown
 
 
 def _places(width: int, height: int, saw: Saw) -> tuple[int, int, int, int]:

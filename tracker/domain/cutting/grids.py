@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 
 from shapely.geometry import Polygon
 
+from tracker.domain.cutting.corners import inner_corners
 from tracker.domain.cutting.outlines import (
     EPS_M,
     Part,
@@ -16,9 +17,7 @@ from tracker.domain.cutting.outlines import (
     part_of,
     parts_of,
     polygons_of,
-    reflex_corners,
     swapped,
-    tidy,
 )
 from tracker.domain.cutting.plans import Point, Region
 
@@ -144,12 +143,8 @@ class Ground:
 
     def corners(self, upright: bool) -> list[Point]:
         """Corners of openings and notches in row order, each once."""
-        points: set[Point] = set()
-        for polygon in self.frame(upright):
-            points.update(reflex_corners(tidy(tuple(polygon.exterior.coords[:-1]))))
-            for hole in polygon.interiors:
-                points.update(hole.coords[:-1])
-        return sorted(points)
+        points = inner_corners(self.region)
+        return sorted((y, x) for x, y in points) if upright else list(points)
 
 
 def stops(low: float, high: float, length: float, lead: Lead, sliver: float) -> list[float]:

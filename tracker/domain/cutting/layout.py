@@ -7,21 +7,22 @@ from functools import lru_cache
 
 from tracker.domain.cutting.grids import Board, Grid, Ground, Lead, lay
 from tracker.domain.cutting.outlines import EPS_M, Part, area_m2
+from tracker.domain.cutting.plans import HAIRLINE_M as HAIRLINE_M
+from tracker.domain.cutting.plans import MIN_SLIVER_M as MIN_SLIVER_M
 from tracker.domain.cutting.plans import BoardStock, Need2, Piece, Point, Region
 
-MIN_SLIVER_M = 0.075
-"""Narrowest piece laid where a wider one is possible. Common practice, no source."""
-HAIRLINE_M = 0.005
-"""A gap up to this is closed by trimming the neighbours. Common practice, no source."""
 PIECE_COST = 0.06
 """Boards' worth of work that one more piece is reckoned at."""
+
+
+def board_of(stock: BoardStock) -> Board:
+    """What the layout needs of a board item, m."""
+    return Board(stock.length_m, stock.width_m, max(stock.sliver_m, stock.hairline_m), stock.hairline_m)
 
 
 def lay_out(
     need: Need2,
     stock: BoardStock,
-    min_sliver_m: float = MIN_SLIVER_M,
-    hairline_m: float = HAIRLINE_M,
     anchor: Point | None = None,
     grid: Grid | None = None,
 ) -> tuple[Piece, ...]:
@@ -32,7 +33,7 @@ def lay_out(
     """
     if need.pieces is not None:
         return need.pieces
-    board = Board(stock.length_m, stock.width_m, min_sliver_m, hairline_m)
+    board = board_of(stock)
     anchor = anchor or need.anchor_m
     if grid is not None:
         return named(need.bay, lay(Ground(need.infill, anchor), grid, board))
@@ -43,7 +44,7 @@ def likely_layouts(need: Need2, stock: BoardStock) -> list[tuple[Piece, ...]]:
     """The few layouts of one bay worth packing, m, the likely best first; those with needless slivers left out."""
     if need.pieces is not None:
         return [need.pieces]
-    board = Board(stock.length_m, stock.width_m, MIN_SLIVER_M, HAIRLINE_M)
+    board = board_of(stock)
     ranked = _ranked(need.infill, need.anchor_m, board, stock.turnable)
     return [named(need.bay, parts) for faults, _, parts in ranked if faults == ranked[0][0]]
 

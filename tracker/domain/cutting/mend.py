@@ -9,10 +9,12 @@ from dataclasses import replace
 from tracker.domain.cutting.packing import Filled, Saw, fill, worth
 
 
-def mend(boards: Sequence[Filled], saw: Saw, rounds: int, seed: int, least: int = 0) -> list[Filled]:
+def mend(
+    boards: Sequence[Filled], saw: Saw, rounds: int, seed: int, least: int = 0, seen: list[Filled] | None = None
+) -> list[Filled]:
     """The boards with fewer new ones where `rounds` of emptying a few of them find it; stops at `least` new boards.
 
-    Sizes um. The same input and seed give the same boards.
+    Sizes um. The same input and seed give the same boards. `seen` gathers the boards filled on the way.
     """
     chance = random.Random(seed)
     whole = [board for board in boards if _waste(board) == 0]
@@ -28,6 +30,8 @@ def mend(boards: Sequence[Filled], saw: Saw, rounds: int, seed: int, least: int 
         blocks = [placed.block for board in chosen for placed in board.placed]
         blocks.sort(key=lambda block: -max(block.width, block.height) * chance.uniform(0.8, 1.25))
         again = fill(blocks, part, ("given", chance.choice(("large", "long"))))
+        if seen is not None:
+            seen += again
         if _rank(again) <= _rank(chosen):
             rest = [board for at, board in enumerate(rest) if at not in picked] + again
     return whole + rest

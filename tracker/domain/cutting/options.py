@@ -5,16 +5,21 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
+from tracker.domain.cutting.corners import corner_joints, inner_corners
 from tracker.domain.cutting.grids import Board, Grid, Ground, Lead, Split, lay
 from tracker.domain.cutting.layout import cost_of, faults_of
+from tracker.domain.cutting.merging import merged
 from tracker.domain.cutting.outlines import EPS_M, Part
 from tracker.domain.cutting.pairs import Shape, shape_of
 from tracker.domain.cutting.plans import Point, Region
 
-MOST_OPTIONS = 40
+NOTCHES = (0.0, 0.3)
+"""Shares of a board that a merged piece may leave open in its hull, one kind of layout each. Common practice, no
+source."""
+MOST_OPTIONS = 32
 """Layouts kept for a bay."""
 
 
@@ -27,6 +32,7 @@ class Option:
     square: tuple[tuple[float, float], ...]
     slanted: tuple[Shape, ...]
     cost: float
+    corner_joints: int = 0
 
     @property
     def pieces(self) -> int:
@@ -74,17 +80,36 @@ def _options(
     kinds = [kind(ground, board, upright, leads) for upright, kind in ways]
     in_turn = (grid for lot in itertools.zip_longest(*kinds) for grid in lot if grid is not None)
     for grid in itertools.islice(in_turn, most):
-        parts = tuple(lay(ground, grid, board))
-        option = _option(parts, board)
-        key = (option.whole, tuple(sorted(option.square)), tuple(sorted(s.ring for s in option.slanted)))
-        if key not in found:
-            found[key] = (faults_of(parts, ground, board), option)
+        laid = tuple(lay(ground, grid, board))
+        if _noted(laid, ground, board, found):
+            for share in NOTCHES:
+                fewer = merged(laid, board.length, board.width, turnable, share * board.area)
+                if len(fewer) < len(laid):
+                    _noted(fewer, ground, board, found)
+                    laid = fewer
     least = min(faults for faults, _ in found.values())
     good = [option for faults, option in found.values() if faults == least]
     cheap = sorted(good, key=lambda option: option.cost)
     few = sorted(good, key=lambda option: (option.pieces, option.cost))
     kept = {id(option) for option in cheap[: MOST_OPTIONS // 2] + few[: MOST_OPTIONS // 2]}
-    return tuple(option for option in cheap if id(option) in kept)
+    corners = inner_corners(region)
+    return tuple(
+        replace(option, corner_joints=corner_joints(corners, (part.outline for part in option.parts)))
+        for option in cheap
+        if id(option) in kept
+    )
+
+
+def _noted(
+    parts: tuple[Part, ...], ground: Ground, board: Board, found: dict[tuple, tuple[tuple[int, int], Option]]
+) -> bool:
+    """Note a layout with its faults; False where one that asks the same of the boards is there already."""
+    option = _option(parts, board)
+    key = (option.whole, tuple(sorted(option.square)), tuple(sorted(s.ring for s in option.slanted)))
+    if key in found:
+        return False
+    found[key] = (faults_of(parts, ground, board), option)
+    return True
 
 
 def _grids(ground: Ground, board: Board, upright: bool, leads: Sequence[float]) -> Iterable[Grid]:
@@ -111,15 +136,27 @@ def _splits(ground: Ground, board: Board, upright: bool, leads: Sequence[float])
     ends: list[tuple[Lead, ...]] = [("low",), ("mid",)] if ground.rectangle is not None else [("low",), ("high",)]
     axis = 1 if upright else 0
     low, high = ground.box[axis], ground.box[axis + 2]
-    count = math.floor((high - low) / board.length + EPS_M)
-    for reach in (board.length * boards for boards in (count, count - 1) if boards >= 1):
-        if high - low - reach < board.sliver - EPS_M:
-            continue
+    for reach, across in _reaches(high - low, board):
         for row, end in itertools.product(rows, ends):
             main, rest = Grid(upright, row), Grid(not upright, "low", end)
+            if across:
+                main, rest = Grid(not upright, "low", end), Grid(upright, row)
             yield Split(axis, round(low + reach, 6), main, rest)
             if ground.rectangle is None:
                 yield Split(axis, round(high - reach, 6), rest, main)
+
+
+def _reaches(span: float, board: Board) -> list[tuple[float, bool]]:
+    """Where to part a span, m: after whole lengths of board, or after whole widths with one length left at the most."""
+    found = []
+    for side, across in ((board.length, False), (board.width, True)):
+        count = math.floor(span / side + EPS_M)
+        for boards in (count, count - 1, *((count - 2, count - 3) if across else ())):
+            rest = span - side * boards
+            reach = side * boards - max(0.0, board.sliver - rest if rest > EPS_M else 0.0)
+            if boards >= 1 and rest > EPS_M and not (across and rest > board.length + EPS_M):
+                found.append((reach, across))
+    return found
 
 
 def _bond(reach: float, board: Board) -> tuple[Lead, ...]:

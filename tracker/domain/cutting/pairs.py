@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
-from tracker.domain.cutting.outlines import reflex_corners
+from tracker.domain.cutting.outlines import area_m2, reflex_corners
 from tracker.domain.cutting.plans import Point, Ring
 
 UM = 1_000_000
@@ -113,7 +113,7 @@ def nest_of(
 ) -> Nest | None:
     """The best nesting of two slanted shapes by one straight cut, or None where it saves too little; sizes um."""
     one, two = bevel_of(first), bevel_of(second)
-    if one is None or two is None:
+    if one is None or two is None or spare_of(first) + spare_of(second) <= WORTH * length * width:
         return None
     mirror_x, mirror_y = one[0] == two[0], one[1] == two[1]
     flipped = mirror_x != mirror_y
@@ -133,6 +133,15 @@ def nest_of(
 def _fits(nest: Nest, length: int, width: int, turnable: bool) -> bool:
     along = nest.width <= length and nest.height <= width
     return along or (turnable and nest.height <= length and nest.width <= width)
+
+
+@lru_cache(maxsize=4096)
+def spare_of(shape: Shape) -> float:
+    """What of its bounding box a shape leaves open, um2: two nested never save more than both leave.
+
+    Source: definition.
+    """
+    return shape.width * shape.height - area_m2(shape.ring) * UM * UM
 
 
 @lru_cache(maxsize=4096)

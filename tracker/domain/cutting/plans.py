@@ -9,6 +9,10 @@ Ring = tuple[Point, ...]
 Region = tuple[tuple[Ring, tuple[Ring, ...]], ...]
 """Polygons as (outside, holes), m; rings not closed, either turning sense."""
 Size = tuple[float, float]
+MIN_SLIVER_M = 0.075
+"""Narrowest piece laid where a wider one is possible. Common practice, no source."""
+HAIRLINE_M = 0.005
+"""A gap up to this is closed by trimming the neighbours. Common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,6 +59,12 @@ class BoardStock:
     offcuts: tuple[Offcut2, ...] = ()
     flippable: bool = True
     """May a board be turned face down, so that mirrored shapes come from one rectangle?"""
+    sliver_m: float = MIN_SLIVER_M
+    """Narrowest piece laid where the bay does not force a narrower one."""
+    hairline_m: float = HAIRLINE_M
+    """A gap up to this is closed by trimming the neighbours, never by a strip."""
+    corner_cost: float = 0.03
+    """Boards that keeping one joint away from the corner of an opening is worth. Common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,6 +120,8 @@ class BoardCut:
     saw: tuple[SawCut, ...]
     number: int = 0
     """Its number on a list that is kept; 0 where it has none."""
+    begun: bool = False
+    """A piece of it was cut wrong: what else it holds keeps its place."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,11 +135,13 @@ class BoardPlan:
     need: int
     """New boards."""
     lower_bound: int
-    """New boards that these pieces need at the least, however they are packed."""
+    """New boards that these pieces need at the least, by area, by shares of a board, or as boards are sawn here."""
     proved_least: bool
     """True where `need` meets `lower_bound`."""
     area_bound: int = 0
     """New boards that the net area alone needs, whatever the layout."""
+    corner_joints: int = 0
+    """Corners of openings at which two pieces meet."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -181,6 +195,8 @@ class StickCut:
     keeps: bool
     """True where what is left is long enough to go back into stock."""
     number: int = 0
+    begun: bool = False
+    """As of a board."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -230,6 +246,8 @@ class Strip:
     turned: bool
     """True where the length of the roll runs along the plane's x."""
     source: str = "new"
+    outline_m: Ring = ()
+    """A shaped cloth with its tuck as it lies, (along the roll, across it); two such may share a rectangle."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,6 +6,8 @@ import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
+from tracker.domain.cutting.cloths import Drop, Placed, drop_of, nested
+from tracker.domain.cutting.outlines import area_m2
 from tracker.domain.cutting.plans import Cloth, OffcutMade, RollPlan, RollStock, Strip
 from tracker.domain.errors import Refused
 
@@ -14,18 +16,17 @@ KEPT_TUCKS = 4
 """Remnants keep room for two tucks at each end. Common practice, no source."""
 KEPT_FROM_M = 0.1
 """The least remnant of cloth worth a place on the rack, m. Common practice, no source."""
-Drop = tuple[str, float, float]
-"""Bay, width and height with tuck, m."""
 
 
 @dataclass(frozen=True, slots=True)
 class _Cut:
-    """A cloth with its tuck, m: along the roll, across it, turned or not."""
+    """What takes a rectangle of the roll, m: along it and across it, a cloth or two nested; turned or not."""
 
     bay: str
     along: float
     across: float
     turned: bool
+    nest: tuple[Placed, ...] = ()
 
 
 def plan_rolls(cloths: Sequence[Cloth], stock: RollStock) -> RollPlan:
@@ -36,29 +37,50 @@ def plan_rolls(cloths: Sequence[Cloth], stock: RollStock) -> RollPlan:
     """
     joints: list[tuple[str, tuple[float, ...]]] = []
     drops = [drop for cloth in cloths for drop in _drops(cloth, stock, joints)]
-    cuts, strips, offcuts = _from_remnants(drops, stock)
-    banded = (_bands(chosen, stock.width_m) for chosen in _ways(cuts, stock))
-    bands = min(banded, key=lambda bands: sum(band[0].along for band in bands))
+    drops, strips, offcuts = _from_remnants(drops, stock)
+    pairs, single = nested(drops, stock.width_m) if stock.turnable else ([], drops)
+    blocks = [_Cut(pair[0].bay, *box, False, pair) for box, pair in pairs]
+    ways = [[*blocks, *turned] for turned in _ways(single, stock)]
+    if blocks:
+        ways += _ways(drops, stock)
+    bands = min((fill(cuts, stock.width_m) for cuts in ways for fill in (_bands, _full_bands)), key=_length)
     at = 0.0
     for band in bands:
         across = 0.0
         for cut in band:
-            strips.append(Strip(cut.bay, (at, across), (cut.along, cut.across), cut.turned))
+            strips += _strips(cut, at, across)
             across += cut.across
         offcuts.append(OffcutMade((at, across), (band[0].along, stock.width_m - across)))
         at += band[0].along
-    bound = bound_by_width(cuts, stock.width_m)
+    bound = bound_by_width(drops, stock.width_m)
     return RollPlan(
         stock.item,
         stock.width_m,
         round(at, 6),
         tuple(strips),
         tuple(one for one in offcuts if min(one.size_m) >= _least_kept(stock)),
-        math.fsum(cloth.width_m * cloth.height_m for cloth in cloths),
+        math.fsum(area_m2(c.outline_m) if c.outline_m else c.width_m * c.height_m for c in cloths),
         bound,
         at <= bound + 1e-6,
         tuple(joints),
     )
+
+
+def _length(bands: Sequence[Sequence[_Cut]]) -> float:
+    return sum(band[0].along for band in bands)
+
+
+def _strips(cut: _Cut, at: float, across: float) -> list[Strip]:
+    """A cut of the roll as strips: one, or the two that are nested in it."""
+    if not cut.nest:
+        return [Strip(cut.bay, (at, across), (cut.along, cut.across), cut.turned)]
+    return [
+        Strip(
+            one.bay, (at + one.at_m[0], across + one.at_m[1]), one.size_m, False,
+            outline_m=tuple((round(at + x, 6), round(across + y, 6)) for x, y in one.outline_m),
+        )
+        for one in cut.nest
+    ]  # fmt: skip
 
 
 def _least_kept(stock: RollStock) -> float:
@@ -67,17 +89,16 @@ def _least_kept(stock: RollStock) -> float:
 
 
 def _drops(cloth: Cloth, stock: RollStock, joints: list[tuple[str, tuple[float, ...]]]) -> list[Drop]:
-    """The cloth, or its drops where it is wider than the roll either way: (bay, width, height) with tuck, m."""
+    """The cloth, or its drops where it is wider than the roll either way, each as high as the bay is there."""
     wide, high = cloth.width_m + 2 * stock.tuck_m, cloth.height_m + 2 * stock.tuck_m
     if wide <= stock.width_m + EPS_M or (stock.turnable and high <= stock.width_m + EPS_M):
-        return [(cloth.bay, wide, high)]
+        return [drop_of(cloth, 0.0, cloth.width_m, stock.tuck_m)]
     room = stock.width_m - 2 * stock.tuck_m
     if room <= EPS_M:
         raise Refused(f"{stock.item}: its tucks take the whole width of the roll; give a smaller tuck or a wider roll")
     count = math.ceil(cloth.width_m / room - 1e-9)
     joints.append((cloth.bay, tuple(round(i * room, 6) for i in range(1, count))))
-    widths = [room] * (count - 1) + [cloth.width_m - room * (count - 1)]
-    return [(cloth.bay, width + 2 * stock.tuck_m, high) for width in widths]
+    return [drop_of(cloth, i * room, min((i + 1) * room, cloth.width_m), stock.tuck_m) for i in range(count)]
 
 
 def _from_remnants(
@@ -86,7 +107,8 @@ def _from_remnants(
     """Drops still to cut, those that a remnant serves, each from the smallest that holds it, and what is left of it."""
     free = sorted(stock.offcuts, key=lambda one: (one.length_m * one.width_m, one.id))
     left, strips, rests = [], [], []
-    for bay, wide, high in sorted(drops, key=lambda drop: (-drop[1] * drop[2], drop[0])):
+    for drop in sorted(drops, key=lambda drop: (-drop.wide * drop.high, drop.bay)):
+        bay, wide, high = drop.bay, drop.wide, drop.high
         for remnant in free:
             places = [(high, wide, False)] + ([(wide, high, True)] if stock.turnable else [])
             fit = [p for p in places if p[0] <= remnant.length_m + EPS_M and p[1] <= remnant.width_m + EPS_M]
@@ -98,7 +120,7 @@ def _from_remnants(
                 rests.append(OffcutMade((0.0, across), (along, remnant.width_m - across)))
                 break
         else:
-            left.append((bay, wide, high))
+            left.append(drop)
     return left, strips, rests
 
 
@@ -113,7 +135,7 @@ def _ways(drops: Sequence[Drop], stock: RollStock) -> list[list[_Cut]]:
 
 
 def _turned(drop: Drop, stock: RollStock, wanted: Callable[[float, float], bool]) -> _Cut:
-    bay, wide, high = drop
+    bay, wide, high = drop.bay, drop.wide, drop.high
     if wide > stock.width_m + EPS_M or (high <= stock.width_m + EPS_M and wanted(wide, high)):
         return _Cut(bay, wide, high, True)
     return _Cut(bay, high, wide, False)
@@ -132,11 +154,34 @@ def _bands(cuts: Sequence[_Cut], width: float) -> list[list[_Cut]]:
     return bands
 
 
+def _full_bands(cuts: Sequence[_Cut], width: float) -> list[list[_Cut]]:
+    """Bands across the roll, each begun with the longest cloth left and filled with those that cover the most."""
+    left = sorted(cuts, key=lambda c: (-c.along, -c.across, c.bay))
+    bands = []
+    while left:
+        band, room = [left.pop(0)], width
+        room -= band[0].across
+        chosen: dict[int, tuple[float, tuple[int, ...]]] = {0: (0.0, ())}
+        for at, cut in enumerate(left):
+            step = math.ceil(cut.across * 1000 - EPS_M)
+            for used, (worth, some) in sorted(chosen.items(), reverse=True):
+                total = used + step
+                if total <= room * 1000 + EPS_M:
+                    more = worth + cut.across * cut.along
+                    if more > chosen.get(total, (0.0, ()))[0]:
+                        chosen[total] = (more, (*some, at))
+        picked = set(max(chosen.values(), key=lambda one: one[0])[1])
+        band += [left[at] for at in sorted(picked)]
+        left = [cut for at, cut in enumerate(left) if at not in picked]
+        bands.append(band)
+    return bands
+
+
 def bound_by_width(drops: Sequence[Drop], width: float) -> float:
-    """Metres that drops (bay, width, height), m, need at the least by area, and by those no two of which lie abreast.
+    """Metres of roll that drops need at the least by area, and by those no two of which lie abreast; `width` m.
 
     Source: definition.
     """
-    area = math.fsum(wide * high for _, wide, high in drops) / width
-    lone = math.fsum(min(wide, high) for _, wide, high in drops if min(wide, high) > width / 2 + EPS_M)
-    return max(area, lone)
+    area = math.fsum(drop.area_m2 for drop in drops) / width
+    least = [min(drop.wide, drop.high) for drop in drops if not drop.outline_m]
+    return max(area, math.fsum(side for side in least if side > width / 2 + EPS_M))

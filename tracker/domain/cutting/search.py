@@ -13,7 +13,7 @@ from tracker.domain.cutting.options import Option
 from tracker.domain.cutting.packing import Saw
 from tracker.domain.cutting.pairs import UM
 
-CHAINS, NEIGHBOURS = 6, 16
+CHAINS, NEIGHBOURS = 3, 16
 """Layouts kept side by side, and changes of each that are weighed at once."""
 HOT, COLD = 0.5, 0.02
 """Rise of the cost, boards, that is taken easily at the start and at the end."""
@@ -30,6 +30,8 @@ class Weigher:
     """Blocks (m, kerf added) cut whatever is chosen."""
     piece_cost: float
     """Boards that one more piece is worth."""
+    corner_cost: float = 0.0
+    """Boards that one more joint over the corner of an opening is worth."""
     nested: dict[tuple[tuple[int, int], ...], np.ndarray] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
@@ -47,7 +49,10 @@ class Weigher:
         most = max(len(some) for some in self.options)
         self.steady = np.zeros((len(self.options), most))
         for row, some in zip(self.steady, self.options, strict=True):
-            row[: len(some)] = [option.whole + self.piece_cost * option.pieces for option in some]
+            row[: len(some)] = [self._steady(option) for option in some]
+
+    def _steady(self, option: Option) -> float:
+        return option.whole + self.piece_cost * option.pieces + self.corner_cost * option.corner_joints
 
     def costs(self, choices: np.ndarray) -> np.ndarray:
         """The cost of each row of choices, in boards."""

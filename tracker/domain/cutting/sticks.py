@@ -8,6 +8,7 @@ from collections.abc import Iterable, Sequence
 
 from tracker.domain.cutting.bars import UM, Stick
 from tracker.domain.cutting.plans import StickCut, StickPart, StickPiece, StickPlan, StickStock
+from tracker.domain.cutting.remainders import gathered
 
 LEAST_PART_M = 0.3
 """No splice lies nearer than this to the end of a run. Common practice, no source."""
@@ -16,7 +17,8 @@ LEAST_PART_M = 0.3
 def plan_sticks(pieces: Sequence[StickPiece], stock: StickStock, *, exact: bool = False) -> StickPlan:
     """Which stick each run of track comes from, lengths m.
 
-    A run longer than a stick is spliced from whole sticks and a rest, the fewest splices. `exact` proves the plan the
+    A run longer than a stick is spliced from whole sticks and a rest, the fewest splices. Of what is left, as much as
+    can be is left on one stick. `exact` proves the plan the
     least for those parts where it can, and takes up to seconds for hard lists.
     """
     parts = [part for piece in pieces for part in spliced(piece, stock.length_m)]
@@ -26,6 +28,7 @@ def plan_sticks(pieces: Sequence[StickPiece], stock: StickStock, *, exact: bool 
         from tracker.domain.cutting.patterns import least_sticks
 
         sticks, bound = least_sticks(parts, stock, sticks, bound)
+    sticks = gathered(sticks, round(stock.kerf_m * UM))
     need = sum(stick.source == "new" for stick in sticks)
     return StickPlan(
         item=stock.item,

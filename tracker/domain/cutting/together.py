@@ -6,8 +6,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 
 import numpy as np
 
-from tracker.domain.cutting.grids import Board
-from tracker.domain.cutting.layout import HAIRLINE_M, MIN_SLIVER_M, lay_out, named
+from tracker.domain.cutting.layout import board_of, lay_out, named
 from tracker.domain.cutting.options import Option, at_origin, corner_of, options_of, useful_leads
 from tracker.domain.cutting.outlines import Part
 from tracker.domain.cutting.packing import Saw
@@ -15,11 +14,11 @@ from tracker.domain.cutting.pairs import UM, blocks_of, shape_of
 from tracker.domain.cutting.plans import BoardStock, Need2, Piece
 from tracker.domain.cutting.search import Weigher, search
 
-WEIGHED = 1000
+WEIGHED = 500
 """Layouts of single bays weighed beforehand for each second of search, shared out over bays that differ."""
 LEAST_WEIGHED, MOST_WEIGHED = 6, 150
 """Fewest and most of them for one bay."""
-WORK = 2400.0
+WORK = 4800.0
 """Part boards weighed in a round, times rounds, for each second of search on an ordinary machine."""
 STEADY = 30
 """Part boards' worth of work in a round whatever the bays."""
@@ -38,7 +37,7 @@ def searched_layouts(
     progress: Callable[[float, int], bool | None] | None,
 ) -> Iterator[tuple[Piece, ...]]:
     """The best layouts found of all bays together, m; bays whose layout is settled, or only part left, keep theirs."""
-    board = Board(stock.length_m, stock.width_m, MIN_SLIVER_M, HAIRLINE_M)
+    board = board_of(stock)
     settled = {at: lay_out(need, stock) for at, need in enumerate(needs) if need.pieces is not None or need.anchor_m}
     open_needs = [need for at, need in enumerate(needs) if at not in settled and need.infill]
     if not open_needs:
@@ -48,7 +47,8 @@ def searched_layouts(
     most = min(MOST_WEIGHED, max(LEAST_WEIGHED, int(seconds * WEIGHED / kinds)))
     options = [options_of(need.infill, board, stock.turnable, leads, most) for need in open_needs]
     fixed = [piece for pieces in settled.values() for piece in pieces]
-    weigher = Weigher(options, saw, stock.flippable, _sizes(fixed, saw, stock.flippable), piece_cost)
+    weigher = Weigher(options, saw, stock.flippable, _sizes(fixed, saw, stock.flippable), piece_cost,
+                      stock.corner_cost)
     pieces = sum(len(some[0].square) + len(some[0].slanted) for some in options) + len(fixed)
     rounds = max(4, int(seconds * WORK / (pieces + STEADY)))
 
