@@ -7,8 +7,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tracker.domain.errors import Refused
+from tracker.domain.sound.build_up_report import BuildUpLayers, build_up_report, changed
 from tracker.domain.sound.calibration import as_up
-from tracker.domain.sound.make_up import MakeUp, build_up_report, changed
 from tracker.domain.sound.rooms import room_sound
 from tracker.domain.sound.surfaces import BaySound, Patch, PlaneSound, RoomSurfaces
 from tracker.domain.sound.targets import TargetBand
@@ -123,8 +123,8 @@ def test_en12354_6_case3_as_a_bay_still_to_do(check):
 
 def test_what_if_the_board_were_twice_as_thick():
     """50 mm of 48 kg/m3: mean of Cox, Bies and Long .723 at 250 Hz; 100 mm: Bies 1.00 and Long 1.24, counted as 1."""
-    thin = build_up_report(MakeUp(0.05, 48.0))
-    thick = build_up_report(changed(MakeUp(0.05, 48.0), thickness_m=0.10))
+    thin = build_up_report(BuildUpLayers(0.05, 48.0))
+    thick = build_up_report(changed(BuildUpLayers(0.05, 48.0), thickness_m=0.10))
     den = room()
     plan = replace(den, planes=tuple(
         replace(p, bays=tuple(replace(b, alpha_new=thin.used.alpha) for b in p.bays)) for p in den.planes))

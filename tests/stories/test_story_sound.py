@@ -1,13 +1,15 @@
 """Is the next phase worth it? A bare room is measured, a phase goes up and is measured, and what remains is weighed."""
 
 import json
+import os
 import subprocess
-import sys
 from datetime import date
 from pathlib import Path
+from unittest.mock import patch
 
 import pytest
 
+from tracker.cli.main import main
 from tracker.domain.errors import Refused
 from tracker.services.answers import DayLog
 from tracker.services.desk import Desk
@@ -216,25 +218,28 @@ def test_a_target_without_a_figure_for_the_room_is_refused_before_a_store_is_mad
     assert not (tmp_path / "site.db").exists()
 
 
-def run(store: Path, *words: str) -> subprocess.CompletedProcess[str]:
-    return subprocess.run([sys.executable, "-m", "tracker", "--store", str(store), *words], capture_output=True,
-                          text=True, check=False)
-
-
-def test_the_same_from_the_command_line(tmp_path, desk):
+def test_the_same_from_the_command_line(tmp_path, desk, capsys):
     desk.close()
     store = tmp_path / "site.db"
-    stored = run(store, "sound", "--measured", "125=0.8 500=1.0", "--phase", "bare", "--date", "2026-03-02",
+
+    def run(*words: str) -> subprocess.CompletedProcess[str]:
+        """The command within this program: starting one for each would cost more than all else here."""
+        with patch.dict(os.environ):  # the command sets some for its own run
+            status = main(["--store", str(store), *words])
+        said = capsys.readouterr()
+        return subprocess.CompletedProcess(words, status, said.out, said.err)
+
+    stored = run("sound", "--measured", "125=0.8 500=1.0", "--phase", "bare", "--date", "2026-03-02",
                  "--positions", "2", "--temperature", "18", "--humidity", "40", "--name", "first", "--note", "pops")
     assert (stored.returncode, stored.stderr) == (0, "")
     assert stored.stdout.startswith('Stored the measurement "first" of live: 2 bands, bare.')
-    words = " ".join(run(store, "sound").stdout.split())
+    words = " ".join(run("sound").stdout.split())
     assert 'all figures follow from the measurement "first"' in words and "brought to it" in words
-    room = json.loads(run(store, "sound", "--json", "--explain", "500", "--modes").stdout)["rooms"][0]
+    room = json.loads(run("sound", "--json", "--explain", "500", "--modes").stdout)["rooms"][0]
     assert room["calibrated_on"] == "first" and room["measured"][0]["measured_s"][2] == 1.0
     assert room["explained"]["band_hz"] == 500 and room["modes"]["modes"][0]["kind"] == "axial"
-    asked = json.loads(run(store, "worth", "--json", "--what-if", "wall 50: depth=100").stdout)
+    asked = json.loads(run("worth", "--json", "--what-if", "wall 50: depth=100").stdout)
     assert {"target", "gain_m2", "decay_s", "bands_into_target", "cost", "hours_h", "per_cost", "per_hour"} <= set(
         asked["remaining"][0])
-    refused = run(store, "sound", "--measured", "125=0.5", "--explain", "500")
+    refused = run("sound", "--measured", "125=0.5", "--explain", "500")
     assert refused.returncode == 2 and refused.stderr.count("\n") == 1 and not refused.stdout

@@ -7,8 +7,9 @@ import pytest
 from pyfar.constants import air_attenuation
 
 from tracker.domain.errors import Refused
+from tracker.domain.sound.measured import decay_uncertainty_s
 from tracker.domain.sweep.decay import Curve
-from tracker.domain.sweep.gain import Conditions, decay_sd_share, gain_between
+from tracker.domain.sweep.gain import Conditions, gain_between
 from tracker.domain.sweep.levels import NOMINAL_THIRDS_HZ, Flatness, Levels
 from tracker.domain.sweep.measured import Analysis, Spread
 from tracker.domain.sweep.octaves import OCTAVES_HZ, midband_hz
@@ -55,8 +56,8 @@ def test_annex_a_against_the_scatter_of_simulated_decays():
     """Scatter of T30 at BT 40 and 160 by simulation of Gaussian decays, 8.4 and 3.8 %: the form is somewhat over."""
     for bt, seen in ((40, 0.084), (160, 0.038)):
         time_s = bt / (0.704 * 1000)
-        assert 1.0 < decay_sd_share("T30", 1000, time_s, 1) / seen < 1.35
-    assert decay_sd_share("T20", 500, 0.5, 4) == pytest.approx(decay_sd_share("T20", 500, 0.5, 1) / 2)
+        assert 1.0 < decay_uncertainty_s(time_s, 1000, 1, "t30") / time_s / seen < 1.35
+    assert decay_uncertainty_s(0.5, 500, 4) == pytest.approx(decay_uncertainty_s(0.5, 500, 1) / 2)
 
 
 def test_what_cannot_be_told_apart_says_so():

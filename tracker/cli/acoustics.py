@@ -61,7 +61,8 @@ def sound(
     modes: Annotated[bool, typer.Option("--modes", help="List the standing waves of a box room.")] = False,
     build_up: Annotated[list[str] | None, typer.Option("--build-up", help="Show what is known of this build-up's "
                                                        "coefficients.", show_default=False)] = None,
-    hangers: Annotated[int, typer.Option(min=1, max=100, help="Hangers of a cloud, for its weight on each.")] = 4,
+    hangers: Annotated[int | None, typer.Option(min=1, max=100, help="Hangers of a cloud, for its weight on each; 4 if "
+                                                "left out.", show_default=False)] = None,
 ) -> None:
     """Absorption area and decay time: bare, now, planned, after each phase, and as measured; or store a measurement."""
     of_measured = {"name": name, "phase": phase, "date": date, "positions": positions, "metric": metric,
@@ -71,6 +72,8 @@ def sound(
         raise Refused(f"--{stray}: it goes with --measured \"125=0.62 250=0.55\"")
     if state is not None and explain is None:
         raise Refused("--state: it goes with --explain BAND")
+    if hangers is not None and not build_up:
+        raise Refused("--hangers: it goes with --build-up of a cloud")
     reading = {"--calibrate": calibrate, "--explain": explain, "--build-up": build_up, "--modes": modes or None,
                "--json": json or None}
     both = next((option for option, value in reading.items() if value is not None), None)
@@ -87,11 +90,12 @@ def sound(
             tell(drop_measurement(desk, drop, room or ""))
     elif explain is not None or modes or build_up:
         from tracker.report.explain_text import explained_text
+        from tracker.services.clouds import HANGERS
         from tracker.services.explaining import explained_report
 
         with desk_of(context) as desk:
             found = explained_report(desk, explain, "now" if state is None else state.value, modes,
-                                     tuple(build_up or ()), room, calibrate, hangers)
+                                     tuple(build_up or ()), room, calibrate, HANGERS if hangers is None else hangers)
             answer(found, lambda one: explained_text(one, desk.standing().site.unit), json_wanted=json)
     else:
         from tracker.report.sound_text import sound_text

@@ -8,7 +8,8 @@ from rich.console import RenderableType
 from rich.text import Text
 
 from tracker.domain.bands import BANDS_HZ
-from tracker.report.sound_figures import BANDS, span
+from tracker.measures import show_length
+from tracker.report.sound_figures import BANDS, adding_up, span
 from tracker.report.sound_text import room_head
 from tracker.report.text import figures, heading, stacked, table
 from tracker.services.sound_answers import BuildUpView, CloudView, ExplainedRow, ExplainedView, ModesView, SoundReport
@@ -27,7 +28,7 @@ def explained_text(report: SoundReport, unit: str) -> RenderableType:
         if room.explained is not None:
             parts += _explained(room.explained)
         if room.modes is not None:
-            parts += _modes(room.modes)
+            parts += _modes(room.modes, unit)
     for one in report.build_ups:
         parts += _build_up(one)
     return stacked(*parts)
@@ -35,9 +36,10 @@ def explained_text(report: SoundReport, unit: str) -> RenderableType:
 
 def _explained(found: ExplainedView) -> Iterator[RenderableType]:
     yield Text(f"The sum behind {found.band_hz} Hz, {found.state}")
-    rows = [[row.name, _kind(row), f"{row.area_m2:.2f}", f"{row.coefficient:.3g}", f"{row.product_m2:.2f}",
+    products = adding_up([row.product_m2 for row in found.rows])
+    rows = [[row.name, _kind(row), f"{row.area_m2:.2f}", f"{row.coefficient:.3g}", product,
              row.source + ("" if row.published == row.coefficient else f"; published {row.published:.2f}")]
-            for row in found.rows]
+            for row, product in zip(found.rows, products, strict=True)]
     yield table(["", "", "m2", "coefficient", "product m2", "source"],
                 [*rows, ["in all", "", "", "", f"{found.total_m2:.2f}", ""]], right=(2, 3, 4))
     yield Text(found.sentence)
@@ -49,15 +51,17 @@ def _kind(row: ExplainedRow) -> str:
             "absorber": "pieces"}[row.kind]
 
 
-def _modes(found: ModesView) -> Iterator[RenderableType]:
+def _modes(found: ModesView, unit: str) -> Iterator[RenderableType]:
     yield Text(found.sentence)
+    if found.sides_m is not None:
+        yield Text(f"Sides of the box: {' x '.join(show_length(side, unit) for side in found.sides_m)}.")
     for kind in ("axial", "tangential", "oblique"):
         of_kind = [one for one in found.modes if one.kind == kind]
         if not of_kind:
             continue
         first = ", ".join(f"{one.hz:.1f} ({' '.join(map(str, one.order))})" for one in of_kind[:MOST_MODES])
         more = f" and {len(of_kind) - MOST_MODES} more" if len(of_kind) > MOST_MODES else ""
-        yield Text(f"{kind}, Hz and half waves along each side: {first}{more}.")
+        yield Text(f"{kind}, Hz and half waves along each of these sides: {first}{more}.")
 
 
 def _build_up(found: BuildUpView) -> Iterator[RenderableType]:

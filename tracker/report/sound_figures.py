@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 
 from tracker.domain.bands import BANDS_HZ
@@ -45,6 +46,17 @@ def with_error(figure: float | None, expanded: float | None) -> str:
         return f"{figure:.2f}"
     places = min(2, digits(expanded))
     return f"{figure:.{places}f} ±{expanded:.{places}f}"
+
+
+def adding_up(parts: Sequence[float], places: int = 2) -> list[str]:
+    """Figures rounded so that those shown add up to their sum as shown: each up or down, the nearest halves first."""
+    scaled = [part * 10**places for part in parts]
+    whole = [math.floor(part) for part in scaled]
+    up = round(float(f"{sum(parts):.{places}f}") * 10**places) - sum(whole)
+    order = sorted(range(len(parts)), key=lambda place: whole[place] - scaled[place])
+    for place in order[:up]:
+        whole[place] += 1
+    return [f"{part / 10**places:.{places}f}" for part in whole]
 
 
 def listed(bands: Sequence[int]) -> str:

@@ -36,5 +36,9 @@ def cloud_notes(site: Site, room: Room) -> tuple[str, ...]:
 
 
 def _sound(site: Site, shapes: Shapes, bay: Bay) -> CloudSound:
-    return cloud_sound(shapes.area_m2(bay), shapes.of(bay).edge_track_m, site.build_up[bay.build_up].gap_m,
-                       bay_alpha(site, bay).alpha, site.cap)
+    """Sound comes in round the whole cloud: each of its bays has the share of the edge that it has of the area."""
+    bays = shapes.plane(bay).bays
+    share = shapes.area_m2(bay) / sum(shapes.area_m2(one) for one in bays)
+    edge_m = share * sum(shapes.of(one).edge_track_m for one in bays)
+    return cloud_sound(shapes.area_m2(bay), edge_m, site.build_up[bay.build_up].gap_m, bay_alpha(site, bay).alpha,
+                       site.cap, site.unit)

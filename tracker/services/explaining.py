@@ -9,8 +9,8 @@ from tracker.domain.bands import BANDS_HZ
 from tracker.domain.errors import Refused
 from tracker.domain.site import Site
 from tracker.domain.sound.air import speed_of_sound
+from tracker.domain.sound.build_up_report import BuildUpLayers, BuildUpReport, build_up_report
 from tracker.domain.sound.explain import explain
-from tracker.domain.sound.make_up import BuildUpReport, MakeUp, build_up_report
 from tracker.domain.sound.modes import MODES_TO_HZ, box_modes
 from tracker.measures.units import NUMBER, number, quoted
 from tracker.services.calibrating import RoomBasis, refuse_unknown, room_basis
@@ -91,11 +91,11 @@ def _modes(basis: RoomBasis, view: RoomSound) -> ModesView:
     return ModesView(sides, to_hz, tuple(ModeView(one.frequency_hz, one.order, one.kind) for one in found), said)
 
 
-def make_up_of(site: Site, build_up: str) -> MakeUp:
+def layers_of(site: Site, build_up: str) -> BuildUpLayers:
     """The layers of a build-up. Of a fabric a site says no flow resistance; it is taken as clear."""
     found = site.build_up[build_up]
     infill = site.item[found.infill]
-    return MakeUp(infill.depth_m or 0.0, infill.density_kg_m3, infill.flow_resistivity_pa_s_m2, found.gap_m,
+    return BuildUpLayers(infill.depth_m or 0.0, infill.density_kg_m3, infill.flow_resistivity_pa_s_m2, found.gap_m,
                   given=found.alpha)
 
 
@@ -103,21 +103,21 @@ def build_up_view(site: Site, name: str, hangers: int = HANGERS) -> BuildUpView:
     """What test figures, handbooks and layer models say of a build-up, and which of them is counted with."""
     if name not in site.build_up:
         raise Refused(f"build-up {name}: none of that name; they are {', '.join(site.build_up)}")
-    make = make_up_of(site, name)
-    found = build_up_report(make)
+    layers = layers_of(site, name)
+    found = build_up_report(layers, site.unit)
     rate = found.rating
     clouds = [bay for plane in site.planes.values() if plane.kind == "cloud" for bay in plane.bays
               if bay.build_up == name]
     return BuildUpView(
         name=name, alpha=found.used.alpha, basis=found.used.basis, source=found.used.source,
-        sources=tuple(_sources(make, found)), low=found.low, high=found.high, spread=found.spread,
+        sources=tuple(_sources(layers, found)), low=found.low, high=found.high, spread=found.spread,
         flow_resistivity_pa_s_m2=None if found.resistivity is None else found.resistivity.value,
         nrc=float(found.nrc), weighted=float(rate.weighted), shape=rate.shape, sound_class=rate.sound_class,
         notes=found.notes, clouds=tuple(cloud_view(site, bay, hangers) for bay in clouds))
 
 
-def _sources(make: MakeUp, found: BuildUpReport) -> list[SourceView]:
-    sources = [] if make.given is None else [SourceView("test figures", make.given, "the site's own")]
+def _sources(layers: BuildUpLayers, found: BuildUpReport) -> list[SourceView]:
+    sources = [] if layers.given is None else [SourceView("test figures", layers.given, "the site's own")]
     sources += [SourceView(row.name, row.alpha, row.source) for row in found.rows]
     for name, model in (("Miki", found.miki), ("Delany-Bazley", found.delany_bazley)):
         if model is not None:

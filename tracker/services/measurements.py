@@ -140,8 +140,9 @@ def free_name(known: Iterable[StoredMeasurement], room: str, phase: str | None, 
     """A name for a measurement that says none."""
     first = BARE if phase == BARE else f"after {phase}" if phase else on.isoformat()
     taken = {one.name for one in known if one.room == room}
-    return next(name for name in (first, f"{first} {on.isoformat()}",
-                                  *(f"{first} {count}" for count in range(2, len(taken) + 4))) if name not in taken)
+    dated = () if first == on.isoformat() else (f"{first} {on.isoformat()}",)
+    return next(name for name in (first, *dated, *(f"{first} {count}" for count in range(2, len(taken) + 4)))
+                if name not in taken)
 
 
 def room_named(site: Site, name: str) -> Room:
@@ -173,7 +174,8 @@ def day_of(text: str, today: date) -> date:
 def read_decay(text: str) -> Times:
     """Decay times per band from words such as `125=0.62 250=0.55 1k=0.48`; a band left out was not measured."""
     found: dict[int, float | None] = {}
-    words = [word for part in re.sub(r"\s*=\s*", "=", text).split() for word in re.split(r";|,(?=$)", part) if word]
+    close = re.sub(r"(?<=[0-9])\s+(?=k?hz\s*=|s(?![a-z]))", "", text, flags=re.I)  # `125 Hz = 0.62 s` is one word
+    words = [word for part in re.sub(r"\s*=\s*", "=", close).split() for word in re.split(r";|,(?=$)", part) if word]
     for word in words:
         match = re.fullmatch(rf"({NUMBER})(k?)(?:hz)?=(?:({NUMBER})s?|-)", word, re.I)
         if match is None:

@@ -7,20 +7,24 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from tracker.domain.errors import Refused
+from tracker.domain.geometry.outline import area_m2
 from tracker.domain.site import Bay, BuildUp, Item, Site
-from tracker.domain.sound.make_up import BuildUpReport, build_up_report, change_note, changed
+from tracker.domain.sound.build_up_report import BuildUpReport, build_up_report, change_note, changed
 from tracker.domain.sound.worth import Change
+from tracker.domain.work.material import Shapes
 from tracker.domain.work.progress import Progress
 from tracker.domain.work.targets import find_target
-from tracker.measures import MeasureError, read_length, show_length
+from tracker.measures import MeasureError, read_length, show_area, show_length
 from tracker.measures.units import NUMBER, number, quoted
-from tracker.services.explaining import make_up_of
+from tracker.services.explaining import layers_of
 from tracker.services.sound_answers import ChangeView
 
 EXAMPLE = '"wall 50: depth=100, gap=50" or "north/left: area=150%"'
 _MOST_AREA = 10
 _SAME_DEPTH_M = 0.001
 """Boards of a depth this near the one asked for are of that depth, m (common practice, no source)."""
+_SAME_AREA_M2 = 0.005
+"""Half of the last digit areas are shown to, m2."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,11 +76,15 @@ def _bays(site: Site, name: str) -> Sequence[Bay]:
 
 
 def _figures(site: Site, text: str, said: str) -> Iterator[tuple[str, float]]:
+    seen: set[str] = set()
     for part in re.split(r"[,;]\s*(?=[A-Za-z]+\s*=)|;\s*", said):
         key, sign, value = (piece.strip() for piece in part.partition("="))
         if not sign or key not in ("depth", "gap", "area"):
             raise Refused(f"what if {quoted(text)}: cannot read {quoted(part.strip())}; write depth=, gap= or area=, "
                           f"such as {EXAMPLE}")
+        if key in seen:
+            raise Refused(f"what if {quoted(text)}: {key} is given twice; give it once")
+        seen.add(key)
         if key == "area":
             yield "area_share", _share(text, value)
             continue
@@ -100,6 +108,7 @@ def work_out(site: Site, progress: Progress, asked: Mapping[str, Settings]) -> W
     left = {key: one for key, one in asked.items() if progress.of(site.bays[key], "infill") < 1}
     if asked and not left:
         raise Refused(f"what if {', '.join(site.short(key) for key in asked)}: its infill is all up already")
+    _fits_its_planes(site, progress, left)
     groups: dict[tuple[str, Settings], list[Bay]] = {}
     for key, one in left.items():
         groups.setdefault((site.bays[key].build_up, one), []).append(site.bays[key])
@@ -108,14 +117,14 @@ def work_out(site: Site, progress: Progress, asked: Mapping[str, Settings]) -> W
     views = []
     build_ups, moved = list(site.build_ups), {}
     for number_, ((name, settings), bays) in enumerate(groups.items()):
-        make = make_up_of(site, name)
-        before = build_up_report(make)
-        after = build_up_report(changed(make, settings.depth_m, settings.gap_m))
+        layers = layers_of(site, name)
+        asked_for = changed(layers, settings.depth_m, settings.gap_m)
+        before, after = build_up_report(layers, site.unit), build_up_report(asked_for, site.unit)
         other = before.used.source != after.used.source or before.used.alpha != after.used.alpha
         change = Change(after.used.alpha if other else None, after.used.source, settings.area_share)
         changes |= {bay.key: change for bay in bays}
         board = _board(site, site.build_up[name], settings)
-        deep = settings.depth_m is not None and settings.depth_m != make.thickness_m
+        deep = asked_for.thickness_m != layers.thickness_m
         if deep and board is None:
             unpriced |= {bay.key: f"a board {show_length(settings.depth_m or 0.0, site.unit)} deep" for bay in bays}
         elif deep and board is not None:
@@ -123,6 +132,24 @@ def work_out(site: Site, progress: Progress, asked: Mapping[str, Settings]) -> W
             moved |= {bay.key: f"\0{number_}" for bay in bays}
         views.append(_view(site, name, settings, bays, before, after, board if deep else None))
     return WhatIf(changes, tuple(views), _with_boards(site, tuple(build_ups), moved), unpriced)
+
+
+def _fits_its_planes(site: Site, progress: Progress, asked: Mapping[str, Settings]) -> None:
+    """Refused where bays are asked about that would cover more than their plane has; a cloud covers nothing."""
+    shapes = Shapes(site)
+    for plane in site.planes.values():
+        grown = [bay for bay in plane.bays if bay.key in asked and asked[bay.key].area_share > 1]
+        if plane.kind == "cloud" or not grown:
+            continue
+        free_m2 = area_m2(plane.outline) - sum(area_m2(one.outline) for one in plane.openings)
+        left = {bay.key: shapes.area_m2(bay) * (1 - progress.of(bay, "infill")) for bay in grown}
+        kept_m2 = sum(shapes.area_m2(bay) for bay in plane.bays) - sum(left.values())
+        wanted_m2 = sum(area * asked[key].area_share for key, area in left.items())
+        if kept_m2 + wanted_m2 > free_m2 + _SAME_AREA_M2:
+            most = int(100 * (free_m2 - kept_m2) / sum(left.values()))
+            raise Refused(f"what if {', '.join(site.short(key) for key in left)}: {plane.name} has "
+                          f"{show_area(free_m2, site.unit)} to cover, its openings left out; ask about no more than "
+                          f"area={max(100, most)}%")
 
 
 def _board(site: Site, build_up: BuildUp, settings: Settings) -> Item | None:

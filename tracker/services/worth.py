@@ -44,6 +44,8 @@ def worth(desk: Desk, target: str | None = None, room: str | None = None, change
     if asked.views:
         shared = allot(now) if asked.site is now.site else share_out(asked.site, now.progress, now.pool)
         remaining = _Reckoning(now, shared, asked).rows(bases, wanted, by)
+    shown = {row.room for row in remaining}
+    bases = [one for one in bases if one.room.name in shown]
     return WorthReport(
         site=now.site.name, currency=now.site.currency, by=by, remaining=remaining,
         as_planned=as_planned if asked.views else (), what_if=asked.views,

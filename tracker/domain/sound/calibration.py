@@ -20,7 +20,7 @@ from tracker.domain.sound.measured import (
     measured_gain,
     measuring_notes,
 )
-from tracker.domain.sound.surfaces import Anchor, BaySound, PlaneSound, RoomSurfaces
+from tracker.domain.sound.surfaces import Anchor, BaySound, PlaneSound, RoomSurfaces, used
 
 UNLIKELY_FACTOR = 2.0
 """Bare surfaces this many times off the handbooks' call for a second look (common practice, no source)."""
@@ -124,10 +124,12 @@ def calibrated(room: RoomSurfaces, calibration: Calibration) -> RoomSurfaces:
 
     Source: the calibration's measurement; that a model's error at one state is carried to the next is common practice.
     """
-    factors = tuple(1.0 if factor is None else factor for factor in calibration.factor)
-
     def scaled(alpha: PerBand) -> PerBand:
-        return tuple(value * factor for value, factor in zip(alpha, factors, strict=True))
+        counted = used(alpha, calibration.cap)  # the factor was solved for these
+        return tuple(
+            value if solved is None else one * solved
+            for value, one, solved in zip(alpha, counted, calibration.factor, strict=True)
+        )
 
     def plane(one: PlaneSound) -> PlaneSound:
         patches = tuple(
@@ -202,7 +204,8 @@ def _anchor(room: RoomSurfaces, calibration: Calibration) -> Anchor:
             for factor, time_s, sabine in zip(calibration.factor, times, state.sabine_s, strict=True)
         )
 
-    return Anchor(ties(state.eyring_s), ties(state.fitzroy_s), ties(state.arau_puchades_s))
+    tied = tuple(factor is not None for factor in calibration.factor)
+    return Anchor(ties(state.eyring_s), ties(state.fitzroy_s), ties(state.arau_puchades_s), tied)
 
 
 def _each_bay(room: RoomSurfaces, change: Callable[[BaySound], BaySound]) -> RoomSurfaces:

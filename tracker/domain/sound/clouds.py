@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from tracker.domain.bands import PerBand
 from tracker.domain.errors import Refused
 from tracker.domain.sound.surfaces import times, used
+from tracker.measures import SiteUnit, show_area, show_length
 
 ASSUMPTION = (
     "A cloud is counted on both faces with its build-up's coefficients, and covers nothing: common practice, no "
@@ -52,10 +53,13 @@ class CloudWeight:
     caution: str
 
 
-def cloud_sound(area_m2: float, edge_m: float, gap_m: float, alpha: PerBand, cap: bool = True) -> CloudSound:
+def cloud_sound(
+    area_m2: float, edge_m: float, gap_m: float, alpha: PerBand, cap: bool = True, unit: SiteUnit = "mm"
+) -> CloudSound:
     """What a cloud of an area in m2, edge length in m and gap to the ceiling in m absorbs with these coefficients.
 
-    Coefficients over 1 count as 1 unless `cap` is off. Refused for an area or edge not above 0 or a gap below 0.
+    Coefficients over 1 count as 1 unless `cap` is off; the notes are in the site's unit. Refused for an area or edge
+    not above 0 or a gap below 0.
 
     Source: two faces, common practice, no source; the limit follows from the definition of absorption area: an
     opening absorbs at most its own area.
@@ -67,13 +71,13 @@ def cloud_sound(area_m2: float, edge_m: float, gap_m: float, alpha: PerBand, cap
     notes = [ASSUMPTION]
     if gap_m > 0.0:
         notes.append(
-            f"Coefficients worked out for {1000 * gap_m:.0f} mm of air before a wall already hold what the ceiling "
-            "gives back: at 125 and 250 Hz one face is the safe figure."
+            f"Coefficients for {show_length(gap_m, unit)} of air before a wall already hold what the ceiling gives "
+            "back: at 125 and 250 Hz one face is the safe figure."
         )
     if opening_m2 < max(face):
         notes.append(
-            f"With {1000 * gap_m:.0f} mm to the ceiling the opening is {opening_m2:.2f} m2: the upper face absorbs no "
-            f"more than that. From {1000 * full_gap_m:.0f} mm both faces can be counted in full."
+            f"With {show_length(gap_m, unit)} to the ceiling the opening is {show_area(opening_m2, unit)}: the upper "
+            f"face absorbs no more than that. From {show_length(full_gap_m, unit)} both faces can be counted in full."
         )
     return CloudSound(
         counted_m2=times(face, 2.0),

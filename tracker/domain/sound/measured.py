@@ -99,7 +99,7 @@ def decay_uncertainty_s(decay_s: float, band_hz: float, positions: int, metric: 
     """Standard uncertainty in s of a decay time in s, octave band in Hz, averaged over positions.
 
     The scatter over positions only: filter, noise and operator come on top. 11 to 38 % on the safe side where it was
-    tried against drawn decays.
+    tried against drawn decays, 11 to 28 % for products of bandwidth and time of 10 and up.
 
     Source: ISO 3382-2:2008, annex A, with n = 10 for an impulse response; constants from memory, one value checked.
     """

@@ -68,6 +68,8 @@ class Anchor:
     eyring: PerBand
     fitzroy: PerBand
     arau_puchades: PerBand
+    tied: tuple[bool, ...] = (True,) * len(BANDS_HZ)
+    """False in bands that were not measured, or could not be brought to the measurement."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,6 +12,9 @@ from tracker.domain.bands import BANDS_HZ, PerBand
 from tracker.domain.errors import Refused
 from tracker.domain.site import Target
 
+_SAME_S = 1e-9
+"""Decay times nearer than this are one and the same, s: what the computer's rounding leaves."""
+
 
 @dataclass(frozen=True, slots=True)
 class TargetBand:
@@ -74,7 +77,7 @@ def in_target(t_s: tuple[float | None, ...], band: TargetBand) -> tuple[int, ...
     return tuple(
         hz
         for hz, t, low, high in zip(BANDS_HZ, t_s, band.low_s, band.high_s, strict=True)
-        if t is not None and low <= t <= high
+        if t is not None and low - _SAME_S <= t <= high + _SAME_S
     )
 
 

@@ -10,7 +10,7 @@ from tracker.domain.bands import BANDS_HZ, PerBand
 from tracker.domain.sound.counting import Count, State, gain_each
 from tracker.domain.sound.modes import sides_m
 from tracker.domain.sound.rooms import room_crossover_hz
-from tracker.domain.sound.surfaces import BaySound, PlaneSound, RoomSurfaces, plus, times, used
+from tracker.domain.sound.surfaces import Anchor, BaySound, PlaneSound, RoomSurfaces, plus, times, used
 
 WIDE = 1.25
 """Longest over shortest decay time from which a span is called wide (common practice, no source)."""
@@ -54,11 +54,12 @@ def trust(room: RoomSurfaces, done: Iterable[str] | None = (), cap: bool = True)
         *_opposite(sides, band),
         *_slender(count),
         *_no_axes(count),
+        *_no_eyring(state),
         *_over_one(room, done, cap),
         *_few(room, count, done),
         *_modes(room, state),
     ]
-    return Trust(ratio, tuple(found), _sentence(widest, BANDS_HZ[band], found, room.anchor is not None))
+    return Trust(ratio, tuple(found), _sentence(widest, BANDS_HZ[band], found, room, state))
 
 
 def digits(uncertainty: float) -> int:
@@ -183,8 +184,7 @@ def _slender(count: Count) -> list[str]:
     sides = sides_m(*(axis.surface_m2 for axis in count.axes.values()))
     if max(sides) <= SLENDER * min(sides):
         return []
-    return [f"the room is over 5 times as long as it is narrow or low ({max(sides):.1f} to {min(sides):.1f} m; "
-            "EN 12354-6, 4.6)"]  # fmt: skip
+    return [f"the room is {max(sides) / min(sides):.1f} times as long as it is narrow or low, over 5 (EN 12354-6, 4.6)"]
 
 
 def _no_axes(count: Count) -> list[str]:
@@ -200,14 +200,31 @@ def _over_one(room: RoomSurfaces, done: frozenset[str] | None, cap: bool) -> lis
 
 
 def _few(room: RoomSurfaces, count: Count, done: frozenset[str] | None) -> list[str]:
-    if room.anchor is not None:  # the bare surfaces are measured, not looked up
-        return []
+    if room.anchor is not None and any(room.anchor.tied):  # the bare surfaces are measured, not looked up
+        return _not_tied(room.anchor)
     up_m2 = sum(bay.area_m2 * _up(bay, done) for _, bay in room.bays)
     if up_m2 >= FEW * count.surface_m2:
         return []
     share = f"boards on only {100 * up_m2 / count.surface_m2:.0f} % of the surface are" if up_m2 else "no boards are"
     return [
         f"{share} up, so that the handbooks' figures for the bare surfaces decide; measure the room to set them right"
+    ]
+
+
+def _not_tied(anchor: Anchor) -> list[str]:
+    bands = [str(hz) for hz, tied in zip(BANDS_HZ, anchor.tied, strict=True) if not tied]
+    if not bands:
+        return []
+    return [f"at {', '.join(bands)} Hz no measurement sets the handbooks' figures for the bare surfaces right"]
+
+
+def _no_eyring(state: State) -> list[str]:
+    over = [str(hz) for hz, time_s in zip(BANDS_HZ, state.eyring_s, strict=True) if time_s is None]
+    if not over:
+        return []
+    return [
+        f"at {', '.join(over)} Hz the room is counted to absorb as much as all its surfaces at 1, or more, where "
+        "Eyring's formula has no answer"
     ]
 
 
@@ -219,10 +236,17 @@ def _modes(room: RoomSurfaces, state: State) -> list[str]:
     return [f"below {crossover:.0f} Hz ({', '.join(below)} Hz) single modes rule and area figures only hint"]
 
 
-def _sentence(widest: float, hz: int, reasons: list[str], tied: bool) -> str:
+def _sentence(widest: float, hz: int, reasons: list[str], room: RoomSurfaces, state: State) -> str:
+    alone = _no_eyring(state)
+    if alone and state.arau_puchades_s is None and all(time_s is None for time_s in state.eyring_s):
+        return f"Only Sabine's formula has an answer: {alone[0]}."
     if widest < WIDE:
         end = f", though {reasons[0]}" if reasons else ""
-        how = "are tied to a measurement and agree" if tied else "agree"
+        how = "agree"
+        if room.anchor is not None and any(room.anchor.tied):
+            bands = [str(one) for one, tied in zip(BANDS_HZ, room.anchor.tied, strict=True) if tied]
+            where = "" if len(bands) == len(BANDS_HZ) else f" at {', '.join(bands)} Hz"
+            how = f"are tied to a measurement{where} and agree"
         return f"The formulas {how} within {100 * (widest - 1.0):.0f} %{end}."
     why = f" because {reasons[0]}" if reasons else ""
     return f"The span is wide, {widest:.1f} times at {hz} Hz,{why}."

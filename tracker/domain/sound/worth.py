@@ -99,7 +99,8 @@ def worth(
 def ranked(rows: Iterable[Worth], by: By = "money") -> tuple[Worth, ...]:
     """Rows best first: by gain for each unit of money, by gain per hour, or by gain alone.
 
-    What costs nothing more comes first, what has no figure last; equals by gain, then in the order given.
+    What costs nothing more comes first, what has no figure late, and what gains nothing last of all, whatever it
+    costs; equals by gain, then in the order given.
 
     Source: definition.
     """
@@ -113,6 +114,8 @@ def ranked(rows: Iterable[Worth], by: By = "money") -> tuple[Worth, ...]:
     )
 
     def key(one: Worth) -> tuple[int, float, float]:
+        if one.mean_gain_m2 <= 0.0:
+            return 3, 0.0, -one.mean_gain_m2
         cost = spent(one)
         group = 2 if cost is None else 0 if cost == 0.0 else 1
         return group, -(rate(one) or 0.0), -one.mean_gain_m2

@@ -8,14 +8,13 @@ from dataclasses import dataclass
 from tracker.domain.errors import Refused
 from tracker.domain.sound.air import DB_PER_NEPER_OF_ENERGY, attenuation_db_per_m, speed_of_sound
 from tracker.domain.sound.decay import sabine_constant
+from tracker.domain.sound.measured import decay_uncertainty_s
 from tracker.domain.sweep.measured import Analysis
-from tracker.domain.sweep.octaves import bandwidth_hz, midband_hz
+from tracker.domain.sweep.octaves import midband_hz
 from tracker.domain.sweep.verdicts import BandDecay
 
 SURE = 1.96
 """How many standard deviations a gain must be away from nothing to be told apart: 95 in 100."""
-_DECAYS_ALIKE = 10.0
-"""What an integrated impulse response is worth in single decays: ISO 3382-2:2008, 5.3.1 (from memory)."""
 _UNKNOWN_C, _READ_C = 3.0, 0.5
 _UNKNOWN_PCT, _READ_PCT = 15.0, 3.0
 """How far off a temperature (degC) and a humidity (%) may lie, not noted and noted (common practice, no source)."""
@@ -89,19 +88,6 @@ def gain_between(before: Analysis, after: Analysis, volume_m3: float, conditions
                  for band in before.bands if (other := after.band(band.nominal_hz)) is not None)
 
 
-def decay_sd_share(metric: str, nominal_hz: int, time_s: float, positions: int) -> float:
-    """Standard deviation of a decay time, as a share of it, that the choice of so many positions alone makes.
-
-    metric: T20 or T30; nominal octave midband in Hz; decay time in s; positions from 1. Against our simulation it is 11
-    to 28 % too careful for BT of 10 and up.
-
-    Source: ISO 3382-2:2008, annex A: 0.88 ((1 + 1.90/n)/NBT)^(1/2) and 0.55 ((1 + 1.52/n)/NBT)^(1/2), n = 10 (constants
-    from memory).
-    """
-    share, more = {"T20": (0.88, 1.90), "T30": (0.55, 1.52)}[metric]
-    return share * math.sqrt((1.0 + more / _DECAYS_ALIKE) / (positions * bandwidth_hz(nominal_hz) * time_s))
-
-
 def _band_gain(before: BandDecay, after: BandDecay, analyses: tuple[Analysis, Analysis], volume_m3: float,
                conditions: tuple[Conditions, Conditions]) -> BandGain:
     hz = before.nominal_hz
@@ -130,7 +116,7 @@ def _decay_share(metric: str, nominal_hz: int, time_s: float, analysis: Analysis
     """Scatter of the mean, as a share: by theory, or as the positions themselves show it where that is more."""
     at = analysis.bands_hz.index(nominal_hz)
     positions = max(1, analysis.used[at])
-    share = decay_sd_share(metric, nominal_hz, time_s, positions)
+    share = decay_uncertainty_s(time_s, nominal_hz, positions, metric.lower()) / time_s
     if analysis.spread is not None and positions >= 3:
         seen = (analysis.spread.t30_s if metric == "T30" else analysis.spread.t20_s)[at]
         share = max(share, (seen or 0.0) / time_s / math.sqrt(positions))

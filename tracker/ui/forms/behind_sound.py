@@ -9,7 +9,7 @@ from textual import work
 from textual.binding import Binding, BindingType
 
 from tracker.domain.bands import BANDS_HZ
-from tracker.report.sound_figures import span
+from tracker.report.sound_figures import adding_up, span
 from tracker.services.sound_answers import BuildUpView, ExplainedRow, ExplainedView
 from tracker.ui import ask
 from tracker.ui.forms.behind import ListPanel
@@ -56,8 +56,9 @@ class SumPanel(ListPanel):
         self.title_row.show(lambda width: [spans((fit(f" {self.heading}", width), "tape-name"))])
         self.head.show(lambda width: [spans((fit(" ", width - 34), "plain"), *((fit(word, size, right=True), "title")
                                       for word, size in (("", 8), ("m2", 8), ("coef", 8), ("m2", 9))))])
-        self.rows.show([Row(str(place), lambda width, row=row: _term(row, width))
-                        for place, row in enumerate(found.rows)])
+        products = adding_up([row.product_m2 for row in found.rows])
+        self.rows.show([Row(str(place), lambda width, row=row, product=product: _term(row, product, width))
+                        for place, (row, product) in enumerate(zip(found.rows, products, strict=True))])
         self.rows.styles.height = max(1, min(len(found.rows), self.app.size.height - 14))
         self._said()
 
@@ -100,11 +101,11 @@ class SumPanel(ListPanel):
         self.begin()
 
 
-def _term(row: ExplainedRow, width: int) -> Line:
+def _term(row: ExplainedRow, product: str, width: int) -> Line:
     role = "muted" if row.kind in ("surface", "covered") else "plain"
     return spans((fit(f" {row.name}", width - 33), role), (fit(KINDS[row.kind], 8, right=True), "muted"),
                  (fit(f"{row.area_m2:.2f}", 8, right=True), role), (fit(f"{row.coefficient:.3g}", 8, right=True), role),
-                 (fit(f"{row.product_m2:.2f}", 9, right=True), "strong"))
+                 (fit(product, 9, right=True), "strong"))
 
 
 class BuildUpPanel(ListPanel):

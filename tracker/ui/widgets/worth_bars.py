@@ -55,7 +55,7 @@ def _best(rows: Sequence[WorthRow], room: RoomSound, currency: str, width: int) 
 def _cost(row: WorthRow, currency: str) -> str:
     if row.cost is None:
         return "cost unknown"
-    return "all here" if row.cost == 0 else f"{row.cost:.0f} {currency}"
+    return "nothing to buy" if row.cost == 0 else f"{row.cost:.0f} {currency}"
 
 
 def _mean(by_band: Sequence[float]) -> float:

@@ -9,17 +9,20 @@ from tracker.domain.bands import BANDS_HZ, PerBand
 from tracker.domain.errors import Refused
 from tracker.domain.sound.build_up import BuildUpAlpha, alike_rows, build_up_alpha, flow_resistivity
 from tracker.domain.sound.catalogue import BoardRow
-from tracker.domain.sound.layers import LayerAlpha, Layers, Resistivity, random_alpha
+from tracker.domain.sound.layers import RESISTIVITY_PA_S_M2, LayerAlpha, Layers, Resistivity, random_alpha
 from tracker.domain.sound.ratings import Rating, noise_reduction_coefficient, rating
+from tracker.measures import SiteUnit, show_length
 
 CLEAR_FABRIC_PA_S_M = 200.0
 """A fabric up to this specific flow resistance costs no more than 0.02 (worked out, 50 mm of 20 000 Pa s/m2)."""
+SAME_LENGTH_M = 0.0001
+"""Lengths this near are one and the same: a tape reads no finer (common practice, no source)."""
 LABORATORIES: PerBand = (0.17, 0.09, 0.08, 0.08, 0.09, 0.13)
 """Expanded uncertainty between laboratories of a coefficient of 0.36 to 0.81 (ISO 12999-2:2020, table 4, k = 2)."""
 
 
 @dataclass(frozen=True, slots=True)
-class MakeUp:
+class BuildUpLayers:
     """A build-up's layers: board m, kg/m3 and Pa s/m2, air gap behind m, fabric Pa s/m, its own test figures."""
 
     thickness_m: float
@@ -42,7 +45,7 @@ class BuildUpReport:
     high: PerBand
     resistivity: Resistivity | None
     miki: LayerAlpha | None
-    """None where neither flow resistivity nor density is known, or the density has none."""
+    """None where neither flow resistivity nor density is known, or the models do not hold for it."""
     delany_bazley: LayerAlpha | None
     rating: Rating
     nrc: Decimal
@@ -54,25 +57,26 @@ class BuildUpReport:
         return tuple(high - low for low, high in zip(self.low, self.high, strict=True))
 
 
-def build_up_report(make: MakeUp) -> BuildUpReport:
+def build_up_report(build_up: BuildUpLayers, unit: SiteUnit = "mm") -> BuildUpReport:
     """Which coefficients a build-up is counted with, and what test figures, handbooks and models say of it.
 
-    Refused as in `build_up_alpha`; the models' ranges are guarded and named in the notes.
+    Refused as in `build_up_alpha`; the models' ranges are guarded and named in the notes, lengths in the site's unit.
 
     Source: as in the result: boards.toml, layers.py (Miki 1990; Delany and Bazley 1970), ratings.py.
     """
     found = build_up_alpha(
-        make.thickness_m, make.density_kg_m3, make.flow_resistivity_pa_s_m2, make.gap_m, make.given, make.fabric_pa_s_m
-    )
-    rows = alike_rows(make.thickness_m, make.gap_m)
-    flow = _resistivity(make)
+        build_up.thickness_m, build_up.density_kg_m3, build_up.flow_resistivity_pa_s_m2, build_up.gap_m,
+        build_up.given, build_up.fabric_pa_s_m,
+    )  # fmt: skip
+    rows = alike_rows(build_up.thickness_m, build_up.gap_m)
+    flow = _resistivity(build_up)
     miki = delany = None
     if flow is not None:
-        layers = Layers(make.thickness_m, flow.value, make.gap_m, make.fabric_pa_s_m)
+        layers = Layers(build_up.thickness_m, flow.value, build_up.gap_m, build_up.fabric_pa_s_m)
         miki, delany = random_alpha(layers, "miki"), random_alpha(layers, "delany-bazley")
     sources = [row.alpha for row in rows] + [one.alpha for one in (miki, delany) if one is not None]
-    if make.given is not None:
-        sources.insert(0, make.given)
+    if build_up.given is not None:
+        sources.insert(0, build_up.given)
     ends = [found.low, found.high] if found.basis == "layers" else []  # a guessed flow resistivity spreads the model
     columns = list(zip(*sources, *ends, strict=True))
     return BuildUpReport(
@@ -85,23 +89,27 @@ def build_up_report(make: MakeUp) -> BuildUpReport:
         delany_bazley=delany,
         rating=rating(found.alpha[1:]),
         nrc=noise_reduction_coefficient(found.alpha[1:5]),
-        notes=_notes(make, found, len(rows), len(sources), columns, miki, delany),
+        notes=_notes(build_up, found, len(rows), len(sources), columns, miki, delany, unit),
     )
 
 
-def changed(make: MakeUp, thickness_m: float | None = None, gap_m: float | None = None) -> MakeUp:
+def changed(build_up: BuildUpLayers, thickness_m: float | None = None, gap_m: float | None = None) -> BuildUpLayers:
     """The same build-up with another board thickness or gap in m; its test figures hold for neither and are dropped.
 
     Refused for a thickness not above 0 or a gap below 0.
 
     Source: definition: test figures hold for the specimen tested.
     """
-    thick = make.thickness_m if thickness_m is None else thickness_m
-    gap = make.gap_m if gap_m is None else gap_m
+    thick = _same_or(build_up.thickness_m, thickness_m)
+    gap = _same_or(build_up.gap_m, gap_m)
     if not thick > 0.0 or gap < 0.0:
         raise Refused("what if: thickness must be above 0 and the gap 0 or more, such as 75 mm and 50 mm")
-    same = thick == make.thickness_m and gap == make.gap_m
-    return replace(make, thickness_m=thick, gap_m=gap, given=make.given if same else None)
+    same = thick == build_up.thickness_m and gap == build_up.gap_m
+    return replace(build_up, thickness_m=thick, gap_m=gap, given=build_up.given if same else None)
+
+
+def _same_or(now_m: float, asked_m: float | None) -> float:
+    return now_m if asked_m is None or abs(asked_m - now_m) < SAME_LENGTH_M else asked_m
 
 
 def change_note(before: BuildUpAlpha, after: BuildUpAlpha) -> str | None:
@@ -117,25 +125,28 @@ def change_note(before: BuildUpAlpha, after: BuildUpAlpha) -> str | None:
     )
 
 
-def _resistivity(make: MakeUp) -> Resistivity | None:
+def _resistivity(build_up: BuildUpLayers) -> Resistivity | None:
+    """None where the models do not hold: such a board may still have test figures or handbook rows."""
     try:
-        return flow_resistivity(make.density_kg_m3, make.flow_resistivity_pa_s_m2)
-    except Refused:  # a board of unusual density may still have test figures or handbook rows
+        found = flow_resistivity(build_up.density_kg_m3, build_up.flow_resistivity_pa_s_m2)
+    except Refused:
         return None
+    low, high = RESISTIVITY_PA_S_M2
+    return found if found is not None and low <= found.value <= high else None
 
 
 def _notes(
-    make: MakeUp, found: BuildUpAlpha, rows: int, sources: int, columns: list[tuple[float, ...]],
-    miki: LayerAlpha | None, delany: LayerAlpha | None,
+    build_up: BuildUpLayers, found: BuildUpAlpha, rows: int, sources: int, columns: list[tuple[float, ...]],
+    miki: LayerAlpha | None, delany: LayerAlpha | None, unit: SiteUnit,
 ) -> tuple[str, ...]:  # fmt: skip
-    notes = [f"Counted: {found.source}."]
+    notes, thick = [f"Counted: {found.source}."], show_length(build_up.thickness_m, unit)
     widths = [max(column) - min(column) for column in columns]
     band = widths.index(max(widths))
     if widths[band] > 0.0:
-        guessed = found.basis == "layers" and make.flow_resistivity_pa_s_m2 is None
+        guessed = found.basis == "layers" and build_up.flow_resistivity_pa_s_m2 is None
         flow = ", flow resistivity within a factor 2," if guessed else ""
         notes.append(
-            f"The {sources} sources for {1000 * make.thickness_m:g} mm{flow} differ most at {BANDS_HZ[band]} Hz: "
+            f"The {sources} sources for {thick}{flow} differ most at {BANDS_HZ[band]} Hz: "
             f"{min(columns[band]):.2f} to {max(columns[band]):.2f}."
         )
     if found.basis != "layers":
@@ -144,9 +155,7 @@ def _notes(
             "laboratory to the next (ISO 12999-2)."
         )
     if not rows:
-        notes.append(
-            f"No handbook row was found for {1000 * make.thickness_m:g} mm before {1000 * make.gap_m:g} mm of air."
-        )
+        notes.append(f"No handbook row was found for {thick} before {show_length(build_up.gap_m, unit)} of air.")
     for name, model in (("Miki", miki), ("Delany-Bazley", delany)):
         if model is not None and model.outside_hz:
             bands = ", ".join(f"{hz:g}" for hz in model.outside_hz)
@@ -156,9 +165,9 @@ def _notes(
             "Coefficients over 1 come from the edges of a test specimen; a wall covered from corner to corner does not "
             "earn them."
         )
-    if make.fabric_pa_s_m > CLEAR_FABRIC_PA_S_M and found.basis != "layers":
+    if build_up.fabric_pa_s_m > CLEAR_FABRIC_PA_S_M and found.basis != "layers":
         notes.append(
-            f"The figures are without the fabric; its {make.fabric_pa_s_m:g} Pa s/m takes more than 0.02 off at high "
-            "frequencies."
+            f"The figures are without the fabric; its {build_up.fabric_pa_s_m:g} Pa s/m takes more than 0.02 off at "
+            "high frequencies."
         )
     return tuple(notes)
