@@ -26,8 +26,8 @@ from tracker.services.take_off import take_off
 from tracker.services.undo import undo_last
 
 TESTS = Path(__file__).parents[1]
-ROOMS = ("A001_box.toml", "A002_gable.toml", "A003_lean_to.toml")
-EVENTS = 9
+ROOMS = ("A001_box.toml", "A003_lean_to.toml")
+EVENTS = 7
 
 
 def independent_check():
