@@ -10,7 +10,8 @@ from tracker.ui.app import SabinryApp
 
 PICTURES = Path(__file__).resolve().parent / "pictures"
 DAY = date(2026, 3, 22)
-VIEWS = {"today": "1", "room": "2", "stock": "3", "phases": "4", "sound": "5", "diary": "6"}
+VIEWS = {"today": "1", "room": "2", "stock": "3", "phases": "4", "sound": "5", "diary": "6",
+         "saw": "7"}
 
 
 async def draw() -> None:
