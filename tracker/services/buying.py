@@ -24,6 +24,7 @@ from tracker.domain.work.targets import find_target
 from tracker.measures import MeasureError, factor, read_length, show_length
 from tracker.services.allotment import allot
 from tracker.services.answers import BuyLine, EnoughLine, Shopping
+from tracker.services.cut_list import ticked
 from tracker.services.desk import Desk, Standing
 from tracker.services.hours import hours_left, rates_of
 from tracker.services.reasons import target_name
@@ -45,13 +46,14 @@ def shopping(desk: Desk, target: str | None = None, risk: float | None = None, e
     now = desk.standing()
     error_m = None if error is None else _read_error(now, error)
     wanted = _wanted(now, allot(now), target)
+    cut = ticked(now, wanted.shared)
     rates = spoil_rates(_spoiled(now))
     starts = _starts(wanted, desk.today())
     lines, enough = [], []
     for item in now.site.items:
         if wanted.need(item) <= 0:
             continue
-        spread = need_spread(demand_of(item, wanted.plans, wanted.rack, now.ticks), rates[item.form], error_m)
+        spread = need_spread(demand_of(item, wanted.plans, wanted.rack, cut), rates[item.form], error_m)
         packs = wanted.packs(item, spread, risk)
         chance = spread.chance_of_running_short(packs, item.pack, wanted.there(item))
         if packs > 0:

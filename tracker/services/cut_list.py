@@ -6,12 +6,16 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import UTC, datetime
 
+import sqlalchemy as sa
+from sqlmodel import Session
+
 from tracker.domain.cutting.plans import BoardCut, StickCut
 from tracker.domain.errors import Refused, Unusable
 from tracker.domain.site import Bay, Task
 from tracker.domain.stock.ledger import Movement, refuse_below_zero
 from tracker.domain.work.allotment import Allotment, share_out
 from tracker.domain.work.cut_list import KeptPlan
+from tracker.domain.work.settling import settled, still_cut
 from tracker.domain.work.targets import find_target, whole_site
 from tracker.domain.work.together import Told, joined, plan_together
 from tracker.services.allotment import allot
@@ -21,12 +25,14 @@ from tracker.services.stock import add_movement
 from tracker.services.wording import close_name
 from tracker.store.amounts import whole, whole_or_none
 from tracker.store.book_reader import offcut_id
-from tracker.store.kept_plan import keep
-from tracker.store.store import WriteSession
+from tracker.store.kept_plan import keep, plan_row
+from tracker.store.store import WriteSession, version_in
 
 SECONDS = 2.0
 """Search worth spending on a plan where the person says nothing, s."""
 MOST_SECONDS = 600.0
+TRIES = 3
+"""Times a plan is made anew where another program changed the site meanwhile."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,23 +52,41 @@ def planned(desk: Desk, units: tuple[Bay | Task, ...], search: Search) -> Allotm
     """
     if not 0 <= search.seconds <= MOST_SECONDS:
         raise Refused(f"--seconds {search.seconds:g}: give 0 to {MOST_SECONDS:g} seconds")
-    now = desk.standing()
-    shared = allot(now)
-    bays = tuple(unit for unit in units if isinstance(unit, Bay) and _to_cut(shared, unit))
-    names = {now.site.short(bay.key) for bay in bays}
-    group = next((set(group) for group in (now.kept.groups if now.kept else ()) if names <= set(group)), None)
-    if not bays or (group is not None and not search.asked):
-        return shared
-    plan = _search(now, shared, names, search)
-    if group is not None and not _better(plan, shared, now):
-        return shared
-    plan = joined(now.kept, plan)
-    try:
-        with desk.store.fill() as session:
-            keep(session, plan)
-    except Unusable:
-        return share_out(now.site, now.progress, now.pool, plan, now.miscuts)
+    for _ in range(TRIES):
+        seen = desk.data_version()
+        now = desk.standing()
+        shared = allot(now)
+        bays = tuple(unit for unit in units if isinstance(unit, Bay) and _to_cut(shared, unit))
+        names = {now.site.short(bay.key) for bay in bays}
+        group = next((set(group) for group in (now.kept.groups if now.kept else ()) if names <= set(group)), None)
+        if not bays or (group is not None and not search.asked):
+            return shared
+        plan = _search(now, shared, names, search)
+        if group is not None and not _better(plan, shared, now):
+            return shared
+        plan = joined(now.site, now.kept, shared.cut_list, plan)
+        try:
+            with desk.store.fill() as session:
+                # What another program logged or ticked meanwhile the plan knows nothing of.
+                if version_in(session.connection()) == seen:
+                    _keep(session, now, shared, plan)
+                    break
+        except Unusable:
+            return share_out(now.site, now.progress, now.pool, plan, now.miscuts)
     return allot(desk.standing())
+
+
+def ticked(now: Standing, shared: Allotment) -> frozenset[str]:
+    """Pieces ticked off the cut list and not planned anew since."""
+    return still_cut(now.kept, shared.cut_list, now.ticks)
+
+
+def _keep(session: Session, now: Standing, shared: Allotment, plan: KeptPlan) -> None:
+    """Keeps a plan; a tick that no longer held is no tick of a piece of the same name in it."""
+    gone = now.ticks - ticked(now, shared)
+    for name in gone & plan.names:
+        session.connection().exec_driver_sql("DELETE FROM tick WHERE piece = ?", (name,))
+    keep(session, plan)
 
 
 def _to_cut(shared: Allotment, bay: Bay) -> bool:
@@ -77,9 +101,13 @@ def _search(now: Standing, shared: Allotment, names: set[str], search: Search) -
         if names & set(group):
             wanted |= set(group)
     bays = [bay for key, bay in now.site.bays.items() if now.site.short(key) in wanted and _to_cut(shared, bay)]
-    last = max((one.number for one in now.miscuts), default=0)
-    return plan_together(now.site, bays, shared.materials, now.progress, now.pool.offcuts, shared.cut_list, now.ticks,
-                         seconds=search.seconds, seed=search.seed, told=search.told, miscuts=last)
+    return plan_together(now.site, bays, shared.materials, now.progress, now.pool.offcuts, shared.cut_list,
+                         ticked(now, shared), seconds=search.seconds, seed=search.seed, told=search.told,
+                         miscuts=_last_miscut(now))
+
+
+def _last_miscut(now: Standing) -> int:
+    return max((one.number for one in now.miscuts), default=0)
 
 
 def _better(plan: KeptPlan, shared: Allotment, now: Standing) -> bool:
@@ -126,15 +154,24 @@ def tick(desk: Desk, pieces: Iterable[str], cut: bool = True) -> None:
 
     names = tuple(pieces)
     now = desk.standing()
+    shared = allot(now)
     for name in names:
-        _part_with(now, allot(now), name)
+        _part_with(now, shared, name)
+    plan = now.kept
+    if plan is not None:
+        found = settled(plan, shared.cut_list, _last_miscut(now))
+        # A piece placed anew since the plan was made is cut where it is now, and stays there.
+        if cut and any(plan.place_of(name) != found.place_of(name) for name in names):
+            plan = found
     with desk.store.fill() as session:
+        if plan is not None and plan is not now.kept:
+            _keep(session, now, shared, plan)
         connection = session.connection()
         for name in names:
             connection.exec_driver_sql("DELETE FROM tick WHERE piece = ?", (name,))
         if cut:
             at = datetime.now(UTC).isoformat(timespec="seconds")
-            session.add_all(TickRow(piece=name, at=at) for name in names)
+            session.add_all(TickRow(piece=name, at=at) for name in dict.fromkeys(names))
 
 
 def miscut(desk: Desk, piece: str, note: str = "") -> Outcome:
@@ -142,7 +179,7 @@ def miscut(desk: Desk, piece: str, note: str = "") -> Outcome:
 
     Where nothing else is cut from its board or stick, that is spoiled, and what it still leaves goes on the rack.
     """
-    from tracker.store.tables import MiscutRow
+    from tracker.store.tables import KeptPlanRow, MiscutRow, TickRow
 
     with desk.store.write() as session:
         now = desk.standing_in(session)
@@ -155,9 +192,18 @@ def miscut(desk: Desk, piece: str, note: str = "") -> Outcome:
             found = next(cut for cut in part.cuts if cut.piece == piece)
             size, bay = found.length_m, found.bay
         key = next(key for key in now.site.bays if now.site.short(key) == bay)
+        gone = {piece}
+        if now.kept is not None and piece not in now.kept.names:
+            # A piece laid anew has a place only once the plan says so; written so that undo takes it back.
+            plan = settled(now.kept, shared.cut_list, _last_miscut(now))
+            gone |= (now.ticks - ticked(now, shared)) & plan.names
+            for row in session.exec(sa.select(KeptPlanRow)).scalars().all():
+                session.delete(row)
+            session.add(plan_row(plan))
         session.add(MiscutRow(bay_id=now.numbers.bays[key], item_id=now.numbers.items[part.item], piece=piece,
                               size=size, on_date=desk.today().isoformat(), note=note))
-        session.connection().exec_driver_sql("DELETE FROM tick WHERE piece = ?", (piece,))
+        for tick_row in session.exec(sa.select(TickRow).where(TickRow.piece.in_(gone))).scalars().all():
+            session.delete(tick_row)
         spoiled = len(part.cuts) == 1
         if spoiled:
             _spoil(session, now, part, desk)
@@ -198,7 +244,7 @@ def _spoil(session: WriteSession, now: Standing, part: BoardCut | StickCut, desk
         refuse_below_zero(item.name, item.unit, [*(line.movement for line in now.book.get(item.name, ())), movement])
         add_movement(session, now, item.name, movement)
     else:
-        for row in session.query(OffcutRow).filter(OffcutRow.used_entry_id.is_(None)):
+        for row in session.exec(sa.select(OffcutRow).where(OffcutRow.used_entry_id.is_(None))).scalars().all():
             if offcut_id(row.id) == part.source:
                 session.delete(row)
     sizes: list[tuple[float, float | None]] = []

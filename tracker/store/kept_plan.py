@@ -4,12 +4,15 @@ from __future__ import annotations
 
 from datetime import UTC, datetime
 from functools import lru_cache
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from sqlmodel import Session
 
 from tracker.domain.work.cut_list import KeptPlan
 from tracker.store.site_reader import rows_of
+
+if TYPE_CHECKING:
+    from tracker.store.tables import KeptPlanRow
 
 
 @lru_cache(maxsize=1)
@@ -30,14 +33,19 @@ def read_kept_plan(session: Session) -> KeptPlan | None:
     return _read(rows[-1].plan) if rows else None
 
 
-def keep(session: Session, plan: KeptPlan) -> None:
-    """Puts a plan in the place of the one that is kept."""
+def plan_row(plan: KeptPlan) -> KeptPlanRow:
+    """The plan as a row of the store."""
     from tracker.store.tables import KeptPlanRow
 
+    return KeptPlanRow(made=datetime.now(UTC).isoformat(timespec="seconds"), seconds=plan.seconds, seed=plan.seed,
+                       plan=_form().dump_json(plan).decode())
+
+
+def keep(session: Session, plan: KeptPlan) -> None:
+    """Puts a plan in the place of the one that is kept."""
     connection = session.connection()
     # The new row comes first, so that its number is one that no other program has seen.
-    session.add(KeptPlanRow(made=datetime.now(UTC).isoformat(timespec="seconds"), seconds=plan.seconds,
-                            seed=plan.seed, plan=_form().dump_json(plan).decode()))
+    session.add(plan_row(plan))
     session.flush()
     connection.exec_driver_sql("DELETE FROM kept_plan WHERE id < (SELECT max(id) FROM kept_plan)")
 

@@ -73,9 +73,11 @@ def _units(um: int, up: bool) -> int:
 def _problem(parts: Sequence[StickPart], stock: StickStock, *, up: bool) -> Cut1:
     """The problem with kerf added to parts and sticks; `up` rounds against us, else for us."""
     kerf = round(stock.kerf_m * UM)
+    whole = _units(round(stock.length_m * UM) + kerf, not up)
     wanted: dict[int, int] = {}
     for part in parts:
-        length = _units(round(part.length_m * UM) + kerf, up)
+        # A part as long as the stick fits it, however both are rounded.
+        length = min(_units(round(part.length_m * UM) + kerf, up), whole)
         wanted[length] = wanted.get(length, 0) + 1
     have: dict[int, int] = {}
     for one in stock.offcuts:
@@ -86,7 +88,7 @@ def _problem(parts: Sequence[StickPart], stock: StickStock, *, up: bool) -> Cut1
     return Cut1(
         lengths,
         tuple(wanted[length] for length in lengths),
-        (_units(round(stock.length_m * UM) + kerf, not up), *stocks),
+        (whole, *stocks),
         (sum(wanted.values()), *(have[length] for length in stocks)),
     )
 

@@ -32,7 +32,7 @@ from tracker.domain.cutting.plans import (
 )
 from tracker.domain.cutting.sticks import spliced
 from tracker.domain.geometry.regions import Part, less, total_m2
-from tracker.domain.site import Site
+from tracker.domain.site import Item, Site
 from tracker.domain.stock.pieces import Offcut
 from tracker.domain.work.material import Materials
 from tracker.domain.work.progress import Progress
@@ -72,6 +72,20 @@ class KeptPlan:
     @property
     def bays(self) -> frozenset[str]:
         return frozenset(bay for group in self.groups for bay in group)
+
+    @property
+    def names(self) -> frozenset[str]:
+        """Names of all pieces it has a place for."""
+        return frozenset(cut.piece for plan in (*self.boards, *self.sticks) for one in _parts(plan) for cut in one.cuts)
+
+    def place_of(self, piece: str) -> tuple[object, ...] | None:
+        """The board or stick, by item and number, that a piece is cut from, and how it is cut; None where none is."""
+        return next(((one.item, one.number, cut) for plan in (*self.boards, *self.sticks) for one in _parts(plan)
+                     for cut in one.cuts if cut.piece == piece), None)
+
+
+def _parts(plan: BoardPlan | StickPlan) -> Sequence[BoardCut | StickCut]:
+    return plan.boards if isinstance(plan, BoardPlan) else plan.sticks
 
 
 @dataclass(frozen=True)
@@ -208,7 +222,7 @@ class _Boards:
             elif len(cuts) == len(board.cuts):
                 boards.append(board)
             elif cuts:
-                boards.append(_freed(board, cuts, max(self._item.waste_below_m, 1e-6)))
+                boards.append(freed(board, cuts, self._item))
         return boards
 
     def _gone(self, board: BoardCut) -> bool:
@@ -225,7 +239,7 @@ class _Boards:
         x, y = cut.at_m
         outline = tuple((round(px - x, 7), round(py - y, 7)) for px, py in cut.outline_m)
         return BoardCut(board.item, self._waiting[name].id, cut.size_m,
-                        (replace(cut, at_m=(0.0, 0.0), outline_m=outline),), (), (), board.number)
+                        (replace(cut, at_m=(0.0, 0.0), outline_m=outline),), (), (), board.number, board.begun)
 
     def _placed(self, boards: list[BoardCut], pieces: list[Piece]) -> list[BoardCut]:
         taken = {board.source for board in boards}
@@ -237,20 +251,23 @@ def _same(lengths_m: Sequence[float], others_m: Sequence[float]) -> bool:
     return all(abs(one - other) < SAME_M for one, other in zip(lengths_m, others_m, strict=True))
 
 
-def _freed(board: BoardCut, cuts: tuple[PieceCut, ...], least_m: float) -> BoardCut:
-    """A board that keeps only these pieces; the places of the others are left over where nothing else lies in them."""
+def freed(board: BoardCut, cuts: tuple[PieceCut, ...], item: Item) -> BoardCut:
+    """A board of an item that keeps only these pieces; the places of the others are left over, sizes m.
+
+    Where something else lies in such a place it is not. Source: definition.
+    """
     taken = [_box(cut) for cut in cuts]
-    freed: list[OffcutMade] = []
+    made: list[OffcutMade] = []
     lines = set()
     for cut in board.cuts:
         if cut in cuts or any(_overlap(_box(cut), other) for other in taken):
             continue
         taken.append(_box(cut))
         lines |= {saw for saw in board.saw if saw.kind == "line" and _overlap(_panel(saw), _box(cut))}
-        if min(cut.size_m) >= least_m:
-            freed.append(OffcutMade(cut.at_m, cut.size_m))
+        if min(cut.size_m) >= max(item.waste_below_m, 1e-6):
+            made.append(OffcutMade(cut.at_m, cut.size_m))
     saw = tuple(one for one in board.saw if one not in lines)
-    return replace(board, cuts=cuts, offcuts=(*board.offcuts, *freed), saw=saw)
+    return replace(board, cuts=cuts, offcuts=(*board.offcuts, *made), saw=saw)
 
 
 Box = tuple[float, float, float, float]
@@ -288,10 +305,20 @@ def covers(need: Need2, pieces: Sequence[Piece]) -> bool:
     return max(bare_m2, over_m2) < SAME_M2
 
 
-def _without(boards: Sequence[BoardCut], piece: str) -> list[BoardCut]:
-    """The boards without a piece, whose place is lost; a board with nothing else on it goes."""
-    left = [replace(board, cuts=tuple(cut for cut in board.cuts if cut.piece != piece)) for board in boards]
-    return [board for board in left if board.cuts]
+def _without(parts: Iterable[Cut], piece: str) -> list[Cut]:
+    """Boards or sticks without a piece, whose place is lost; one with nothing else on it goes."""
+    left = []
+    for part in parts:
+        cuts = tuple(cut for cut in part.cuts if cut.piece != piece)
+        if cuts:
+            left.append(part if len(cuts) == len(part.cuts) else replace(part, cuts=cuts, begun=True))
+    return left
+
+
+def freed_stick(stick: StickCut, cuts: tuple[StickPart, ...], item: Item) -> StickCut:
+    """A stick of an item that keeps only these parts; the lengths of the others, m, are left over. Definition."""
+    left = stick.left_m + sum(part.length_m for part in stick.cuts if part not in cuts)
+    return replace(stick, cuts=cuts, left_m=left, keeps=left >= max(item.waste_below_m, 1e-6))
 
 
 def _sticks(site: Site, plan: StickPlan, progress: Progress, rack: Sequence[Offcut], runs: Sequence[StickPiece],
@@ -320,13 +347,13 @@ def _sticks(site: Site, plan: StickPlan, progress: Progress, rack: Sequence[Offc
             gone = (one is None or not _same((one.length_m,), (stick.length_m,))
                     or (one.piece != "" and [part.piece for part in stick.cuts] != [one.piece]))
         if gone:
-            sticks += [StickCut(plan.item, waiting[part.piece].id, part.length_m, (part,), 0.0, False, stick.number)
+            sticks += [StickCut(plan.item, waiting[part.piece].id, part.length_m, (part,), 0.0, False, stick.number,
+                                stick.begun)
                        for part in cuts if part.piece in waiting]
         elif len(cuts) == len(stick.cuts):
             sticks.append(stick)
         elif cuts:
-            left = stick.left_m + sum(part.length_m for part in stick.cuts if part not in cuts)
-            sticks.append(replace(stick, cuts=cuts, left_m=left, keeps=left >= max(item.waste_below_m, 1e-6)))
+            sticks.append(freed_stick(stick, cuts, item))
 
     def placed(more: Iterable[StickPart]) -> list[StickCut]:
         taken = {stick.source for stick in sticks}
@@ -335,8 +362,7 @@ def _sticks(site: Site, plan: StickPlan, progress: Progress, rack: Sequence[Offc
 
     for name in miscuts:
         if name in parts:
-            left_over = [replace(one, cuts=tuple(part for part in one.cuts if part.piece != name)) for one in sticks]
-            sticks = [one for one in left_over if one.cuts]
+            sticks = _without(sticks, name)
             sticks = placed([parts[name]])
     lost = set(parts) - {part.piece for stick in sticks for part in stick.cuts}
     return with_numbers(placed([part for name, part in parts.items() if name in lost]), plan.sticks)

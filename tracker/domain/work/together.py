@@ -8,15 +8,36 @@ from dataclasses import replace
 
 from tracker.domain.cutting.boards import bound_by_area, plan_boards
 from tracker.domain.cutting.outlines import area_m2
-from tracker.domain.cutting.plans import BoardCut, BoardPlan, BoardStock, Need2, Piece, StickCut, StickPiece, StickPlan
+from tracker.domain.cutting.plans import (
+    BoardCut,
+    BoardPlan,
+    BoardStock,
+    Need2,
+    Piece,
+    PieceCut,
+    StickCut,
+    StickPart,
+    StickPiece,
+    StickPlan,
+)
 from tracker.domain.cutting.sticks import plan_sticks
 from tracker.domain.geometry.regions import Part, less, total_m2
-from tracker.domain.site import Bay, Site
+from tracker.domain.site import Bay, Item, Site
 from tracker.domain.stock.pieces import Offcut
-from tracker.domain.work.cut_list import CutList, KeptPlan, number_of, numbered, run_of, with_numbers
+from tracker.domain.work.cut_list import (
+    CutList,
+    KeptPlan,
+    freed,
+    freed_stick,
+    number_of,
+    numbered,
+    run_of,
+    with_numbers,
+)
 from tracker.domain.work.material import Materials
 from tracker.domain.work.progress import Progress
 from tracker.domain.work.racks import board_stock, stick_stock
+from tracker.domain.work.settling import settled
 
 Told = Callable[[float, int], bool | None]
 """Called with the share of the search done and the new boards of the best plan so far; True stops it."""
@@ -27,12 +48,12 @@ def plan_together(site: Site, bays: Sequence[Bay], materials: Materials, progres
                   miscuts: int = 0) -> KeptPlan:
     """A plan of the bays together, boards and sticks; what is cut of the standing list stays as it is.
 
-    `cut` names pieces that are cut and not yet up; boards and sticks with one of them, and pieces waiting on the rack,
-    keep their place. `seconds` is the search worth spending over all items. The same input and seed give the same plan.
+    `cut` names pieces that are cut and not yet up; boards and sticks with one of them or one cut wrong, and pieces
+    waiting on the rack, keep their place. `seconds` is the search worth spending over all items. The same input and
+    seed give the same plan.
     Source: definition (offcuts first, then the fewest new boards and sticks).
     """
     names = {site.short(bay.key) for bay in bays}
-    fixed = _Fixed(standing, names, frozenset(cut), {one.id for one in rack if one.piece})
     needs: dict[str, list[Need2]] = defaultdict(list)
     runs: dict[str, list[StickPiece]] = defaultdict(list)
     for material in materials.together(bays):
@@ -40,6 +61,8 @@ def plan_together(site: Site, bays: Sequence[Bay], materials: Materials, progres
             needs[item].append(need)
         for item, run, _ in material.sticks:
             runs[item].append(run)
+    asked = {run.name for listed in runs.values() for run in listed}
+    fixed = _Fixed(standing, names, asked, frozenset(cut), {one.id for one in rack if one.piece})
     free = tuple(one for one in rack if not one.piece and one.id not in fixed.sources)
     areas = {item: sum(total_m2([Part(*part) for part in need.infill]) for need in listed)
              for item, listed in needs.items()}
@@ -55,27 +78,30 @@ def plan_together(site: Site, bays: Sequence[Bay], materials: Materials, progres
     return KeptPlan(tuple(boards), tuple(sticks), (tuple(sorted(names)),), seconds, seed, miscuts)
 
 
-def joined(old: KeptPlan | None, new: KeptPlan) -> KeptPlan:
-    """The new plan with what the old one says of bays that are not part of it, every board and stick with a number.
+def joined(site: Site, old: KeptPlan | None, standing: CutList, new: KeptPlan) -> KeptPlan:
+    """The new plan with what is kept of bays that are not part of it, every board and stick with a number.
 
-    Plans made apart are not proved to be the least together.
+    Of those bays, what was placed anew since the old plan was made stays where the standing list has it. Sizes m.
+    Plans made apart are not proved to be the least together. Source: definition.
     """
-    found = new if old is None else _beside(old, new)
+    found = new if old is None else _beside(site, settled(old, standing, new.miscuts), new)
     return replace(found, boards=tuple(replace(plan, boards=tuple(with_numbers(plan.boards))) for plan in found.boards),
                    sticks=tuple(replace(plan, sticks=tuple(with_numbers(plan.sticks))) for plan in found.sticks))
 
 
-def _beside(old: KeptPlan, new: KeptPlan) -> KeptPlan:
+def _beside(site: Site, old: KeptPlan, new: KeptPlan) -> KeptPlan:
     others = tuple(group for group in old.groups if not set(group) & new.bays)
     bays = {bay for group in others for bay in group}
     if not bays:
         return new
     boards = {plan.item: plan for plan in new.boards}
     for plan in old.boards:
-        kept = tuple(board for board in plan.boards if any(cut.bay in bays for cut in board.cuts))
-        pieces = tuple(piece for piece in plan.pieces if piece.bay in bays)
+        ours = boards.get(plan.item) or BoardPlan(plan.item, (), (), 0.0, 0, 0, True)
+        there = {cut.piece for board in ours.boards for cut in board.cuts}
+        kept = tuple(_only(board, cuts, site.item[plan.item]) for board in plan.boards
+                     if (cuts := tuple(cut for cut in board.cuts if cut.bay in bays and cut.piece not in there)))
+        pieces = tuple(piece for piece in plan.pieces if piece.bay in bays and piece.name not in there)
         if kept:
-            ours = boards.get(plan.item) or BoardPlan(plan.item, (), (), 0.0, 0, 0, True)
             need = ours.need + sum(board.source == "new" for board in kept)
             boards[plan.item] = replace(
                 ours, boards=(*kept, *ours.boards), pieces=(*pieces, *ours.pieces), need=need,
@@ -83,8 +109,9 @@ def _beside(old: KeptPlan, new: KeptPlan) -> KeptPlan:
     sticks = {plan.item: plan for plan in new.sticks}
     runs = {run_of(part.piece) for plan in new.sticks for stick in plan.sticks for part in stick.cuts}
     for plan in old.sticks:
-        kept_sticks = tuple(stick for stick in plan.sticks if any(part.bay in bays for part in stick.cuts)
-                            and not any(run_of(part.piece) in runs for part in stick.cuts))
+        kept_sticks = tuple(_only_parts(stick, parts, site.item[plan.item]) for stick in plan.sticks
+                            if (parts := tuple(part for part in stick.cuts
+                                               if part.bay in bays and run_of(part.piece) not in runs)))
         if kept_sticks:
             own = sticks.get(plan.item) or StickPlan(plan.item, (), 0.0, 0, 0, True)
             sticks[plan.item] = replace(
@@ -95,16 +122,32 @@ def _beside(old: KeptPlan, new: KeptPlan) -> KeptPlan:
                     new.miscuts)
 
 
+def _only(board: BoardCut, cuts: tuple[PieceCut, ...], item: Item) -> BoardCut:
+    return board if len(cuts) == len(board.cuts) else freed(board, cuts, item)
+
+
+def _only_parts(stick: StickCut, parts: tuple[StickPart, ...], item: Item) -> StickCut:
+    return stick if len(parts) == len(stick.cuts) else freed_stick(stick, parts, item)
+
+
 class _Fixed:
     """Boards and sticks of the list that keep their place: one of their pieces is cut already."""
 
-    def __init__(self, standing: CutList, bays: set[str], cut: frozenset[str], waiting: set[str]) -> None:
-        self.boards = tuple(board for board in standing.boards if any(one.bay in bays for one in board.cuts) and
-                            (board.source in waiting or any(one.piece in cut for one in board.cuts)))
-        self.sticks = tuple(stick for stick in standing.sticks if
-                            stick.source in waiting or any(one.piece in cut for one in stick.cuts))
+    def __init__(self, standing: CutList, bays: set[str], runs: set[str], cut: frozenset[str],
+                 waiting: set[str]) -> None:
+        def stays(part: BoardCut | StickCut) -> bool:
+            return part.begun or part.source in waiting or any(one.piece in cut for one in part.cuts)
+
+        self.boards = tuple(board for board in standing.boards
+                            if stays(board) and any(one.bay in bays for one in board.cuts))
+        self.sticks = _whole_runs([stick for stick in standing.sticks
+                                   if any(run_of(one.piece) in runs for one in stick.cuts)], stays)
         self.pieces = tuple(standing.pieces[one.piece] for board in self.boards for one in board.cuts)
         self.sources = {one.source for one in (*self.boards, *self.sticks)}
+        # Offcuts that bays planned apart are cut from are theirs.
+        self.sources |= {board.source for board in standing.boards if any(one.bay not in bays for one in board.cuts)}
+        self.sources |= {stick.source for stick in standing.sticks
+                         if any(run_of(one.piece) not in runs for one in stick.cuts)}
 
     def boards_of(self, item: str) -> tuple[BoardCut, ...]:
         return tuple(board for board in self.boards if board.item == item)
@@ -119,6 +162,17 @@ class _Fixed:
             return need
         left = less([Part(*part) for part in need.infill], outlines)
         return replace(need, infill=tuple((part.exterior, part.holes) for part in left)) if left else None
+
+
+def _whole_runs(sticks: Sequence[StickCut], stays: Callable[[StickCut], bool]) -> tuple[StickCut, ...]:
+    """Sticks that stay, and those that hold the other parts of the runs cut from them."""
+    kept = {number for number, stick in enumerate(sticks) if stays(stick)}
+    while True:
+        runs = {run_of(part.piece) for number in kept for part in sticks[number].cuts}
+        more = {number for number, stick in enumerate(sticks) if any(run_of(part.piece) in runs for part in stick.cuts)}
+        if more == kept:
+            return tuple(stick for number, stick in enumerate(sticks) if number in kept)
+        kept = more
 
 
 def _part(told: Told | None, before: float, share: float) -> Told | None:
