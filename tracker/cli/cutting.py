@@ -64,8 +64,7 @@ def tick(
     from tracker.services.cut_list import tick as tick_pieces
 
     with desk_of(context) as desk:
-        tick_pieces(desk, pieces, not off)
-    typer.echo(f"{', '.join(pieces)}: {'not cut after all' if off else 'cut'}.")
+        tell(tick_pieces(desk, pieces, not off))
 
 
 def miscut(

@@ -148,30 +148,46 @@ def phases_to_cut(desk: Desk) -> tuple[str, ...]:
                  if any(_to_cut(shared, bay) for bay in now.site.bays_of(phase.name)))
 
 
-def tick(desk: Desk, pieces: Iterable[str], cut: bool = True) -> None:
+def tick(desk: Desk, pieces: Iterable[str], cut: bool = True) -> Outcome:
     """Ticks pieces off the cut list, or takes the ticks away; Refused where the list has no such piece."""
     from tracker.store.tables import TickRow
 
-    names = tuple(pieces)
-    now = desk.standing()
-    shared = allot(now)
-    for name in names:
-        _part_with(now, shared, name)
-    plan = now.kept
-    if plan is not None:
-        found = settled(plan, shared.cut_list, _last_miscut(now))
-        # A piece placed anew since the plan was made is cut where it is now, and stays there.
-        if cut and any(plan.place_of(name) != found.place_of(name) for name in names):
-            plan = found
-    with desk.store.fill() as session:
-        if plan is not None and plan is not now.kept:
-            _keep(session, now, shared, plan)
-        connection = session.connection()
+    names = tuple(dict.fromkeys(pieces))
+    with desk.store.write() as session:
+        now = desk.standing_in(session)
+        shared = allot(now)
         for name in names:
-            connection.exec_driver_sql("DELETE FROM tick WHERE piece = ?", (name,))
+            _part_with(now, shared, name)
+        gone = set(names) & now.ticks
+        if now.kept is not None:
+            found = settled(now.kept, shared.cut_list, _last_miscut(now))
+            # A piece placed anew since the plan was made is cut where it is now, and stays there.
+            if cut and any(now.kept.place_of(name) != found.place_of(name) for name in names):
+                gone |= (now.ticks - ticked(now, shared)) & found.names
+                _put_plan(session, found)
+        _take_ticks(session, gone)
+        session.flush()
         if cut:
             at = datetime.now(UTC).isoformat(timespec="seconds")
-            session.add_all(TickRow(piece=name, at=at) for name in dict.fromkeys(names))
+            session.add_all(TickRow(piece=name, at=at) for name in names)
+        session.sentence = f"{', '.join(names)}: {'cut' if cut else 'not cut after all'}."
+    return Outcome(session.sentence, frozenset({"plan"}))
+
+
+def _put_plan(session: WriteSession, plan: KeptPlan) -> None:
+    """Puts a plan in the place of the one that is kept, so that undo takes it back."""
+    from tracker.store.tables import KeptPlanRow
+
+    for row in session.exec(sa.select(KeptPlanRow)).scalars().all():
+        session.delete(row)
+    session.add(plan_row(plan))
+
+
+def _take_ticks(session: WriteSession, pieces: Iterable[str]) -> None:
+    from tracker.store.tables import TickRow
+
+    for row in session.exec(sa.select(TickRow).where(TickRow.piece.in_(pieces))).scalars().all():
+        session.delete(row)
 
 
 def miscut(desk: Desk, piece: str, note: str = "") -> Outcome:
@@ -179,7 +195,7 @@ def miscut(desk: Desk, piece: str, note: str = "") -> Outcome:
 
     Where nothing else is cut from its board or stick, that is spoiled, and what it still leaves goes on the rack.
     """
-    from tracker.store.tables import KeptPlanRow, MiscutRow, TickRow
+    from tracker.store.tables import MiscutRow
 
     with desk.store.write() as session:
         now = desk.standing_in(session)
@@ -197,13 +213,10 @@ def miscut(desk: Desk, piece: str, note: str = "") -> Outcome:
             # A piece laid anew has a place only once the plan says so; written so that undo takes it back.
             plan = settled(now.kept, shared.cut_list, _last_miscut(now))
             gone |= (now.ticks - ticked(now, shared)) & plan.names
-            for row in session.exec(sa.select(KeptPlanRow)).scalars().all():
-                session.delete(row)
-            session.add(plan_row(plan))
+            _put_plan(session, plan)
         session.add(MiscutRow(bay_id=now.numbers.bays[key], item_id=now.numbers.items[part.item], piece=piece,
                               size=size, on_date=desk.today().isoformat(), note=note))
-        for tick_row in session.exec(sa.select(TickRow).where(TickRow.piece.in_(gone))).scalars().all():
-            session.delete(tick_row)
+        _take_ticks(session, gone)
         spoiled = len(part.cuts) == 1
         if spoiled:
             _spoil(session, now, part, desk)

@@ -18,5 +18,5 @@ def undo_last(desk: Desk) -> Outcome:
     """Takes back the newest change; Refused where nothing is left to take back."""
     sentence = desk.store.undo()
     if sentence is None:
-        raise Refused("nothing to take back: the store is as it was made")
+        raise Refused("nothing to take back: no change was made, or all are taken back")
     return Outcome(f"Taken back: {sentence}", EVERYTHING)
