@@ -59,7 +59,8 @@ def plan_boards(
         needs, stock, saw_of(stock), piece_cost=PIECE_COST, seconds=seconds, seed=seed, progress=progress
     ):
         plans.append(_told_corners(pack_boards(layout, stock, mends=rounds, seed=seed), needs))
-    best = min(plans, key=lambda plan: _cost(plan, stock))
+    # Fewer pieces are worth some boards among the layouts found, never more boards than the plan made at once.
+    best = min((plan for plan in plans if plan.need <= quick.need), key=lambda plan: _cost(plan, stock))
     proved = pack_boards(best.pieces, stock, mends=rounds, seed=seed, prove=PROOFS + int(PROOFS * seconds))
     return replace(proved if proved.need <= best.need else best, corner_joints=best.corner_joints)
 
