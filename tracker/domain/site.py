@@ -50,6 +50,10 @@ class Item:
     dye_lot: str | None = None
     unit: str = "piece"
     """`board`, `stick`, `m`, `piece`, or the bulk unit as written."""
+    flow_resistance_pa_s_m: float | None = None
+    """Roll: specific flow resistance of the cloth, Pa s/m."""
+    weight_kg: float | None = None
+    """Roll: of a m2; stick: of a m, kg."""
 
 
 @dataclass(frozen=True, slots=True)

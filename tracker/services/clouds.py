@@ -17,7 +17,12 @@ def cloud_view(site: Site, bay: Bay, hangers: int = HANGERS) -> CloudView:
     shapes = Shapes(site)
     infill = site.item[site.build_up[bay.build_up].infill]
     sound = _sound(site, shapes, bay)
-    weight = cloud_weight(shapes.area_m2(bay), infill.depth_m or 0.0, infill.density_kg_m3, hangers)
+    build_up = site.build_up[bay.build_up]
+    cloth, track = (site.item[name] if name else None for name in (build_up.fabric, build_up.edge))
+    weight = cloud_weight(
+        shapes.area_m2(bay), infill.depth_m or 0.0, infill.density_kg_m3, hangers,
+        fabric_kg_m2=0.0 if cloth is None else cloth.weight_kg, fabric_area_m2=shapes.area_m2(bay),
+        track_kg_m=0.0 if track is None else track.weight_kg, track_m=shapes.of(bay).edge_track_m)
     known = weight.board_kg is not None
     return CloudView(
         bay=site.short(bay.key), counted_m2=sound.counted_m2, limited_m2=sound.limited_m2, opening_m2=sound.opening_m2,

@@ -28,6 +28,7 @@ from tracker.services.sound_answers import (
     SoundReport,
     SourceView,
 )
+from tracker.services.sounding import fabric_pa_s_m
 
 STATES = ("bare", "now", "planned")
 LEAST_MODES_HZ = 120.0
@@ -92,11 +93,11 @@ def _modes(basis: RoomBasis, view: RoomSound) -> ModesView:
 
 
 def layers_of(site: Site, build_up: str) -> BuildUpLayers:
-    """The layers of a build-up. Of a fabric a site says no flow resistance; it is taken as clear."""
+    """The layers of a build-up; a fabric whose flow resistance is not said is taken as clear."""
     found = site.build_up[build_up]
     infill = site.item[found.infill]
     return BuildUpLayers(infill.depth_m or 0.0, infill.density_kg_m3, infill.flow_resistivity_pa_s_m2, found.gap_m,
-                  given=found.alpha)
+                         fabric_pa_s_m(site, found), given=found.alpha)
 
 
 def build_up_view(site: Site, name: str, hangers: int = HANGERS) -> BuildUpView:

@@ -9,7 +9,7 @@ from typing import Literal
 from tracker.domain.bands import PerBand
 from tracker.domain.errors import Refused
 from tracker.domain.geometry.outline import area_m2
-from tracker.domain.site import Bay, Plane, Room, Site, Surface
+from tracker.domain.site import Bay, BuildUp, Plane, Room, Site, Surface
 from tracker.domain.sound.build_up import BuildUpAlpha, build_up_alpha
 from tracker.domain.sound.catalogue import bare_surfaces
 from tracker.domain.sound.rooms import bay_gain
@@ -36,8 +36,8 @@ def surface_alpha(site: Site, name: str) -> PerBand:
 
 @lru_cache(maxsize=64)
 def _alpha_of(depth_m: float, density: float | None, resistivity: float | None, gap_m: float,
-              given: PerBand | None) -> BuildUpAlpha:
-    return build_up_alpha(depth_m, density, resistivity, gap_m, given)
+              given: PerBand | None, fabric_pa_s_m: float) -> BuildUpAlpha:
+    return build_up_alpha(depth_m, density, resistivity, gap_m, given, fabric_pa_s_m)
 
 
 def bay_alpha(site: Site, bay: Bay) -> BuildUpAlpha:
@@ -45,7 +45,12 @@ def bay_alpha(site: Site, bay: Bay) -> BuildUpAlpha:
     build_up = site.build_up[bay.build_up]
     infill = site.item[build_up.infill]
     return _alpha_of(infill.depth_m or 0.0, infill.density_kg_m3, infill.flow_resistivity_pa_s_m2, build_up.gap_m,
-                     build_up.alpha)
+                     build_up.alpha, fabric_pa_s_m(site, build_up))
+
+
+def fabric_pa_s_m(site: Site, build_up: BuildUp) -> float:
+    """Specific flow resistance of a build-up's fabric, Pa s/m; one of which it is not said is taken as clear."""
+    return (site.item[build_up.fabric].flow_resistance_pa_s_m or 0.0) if build_up.fabric else 0.0
 
 
 def bay_sound(site: Site, shapes: Shapes, bay: Bay, installed: float = 0.0) -> BaySound:

@@ -74,7 +74,8 @@ def _item(row: Any) -> Item:
         flow_resistivity_pa_s_m2=row.flow_resistivity_pa_s_m2, face_m=amount(row.face_um), kerf_m=amount(row.kerf_um),
         pack=row.pack, price=None if row.price_cents is None else row.price_cents / 100, lead_days=row.lead_days,
         waste_below_m=amount(row.waste_below_um), tuck_m=amount(row.tuck_um), turnable=bool(row.turnable),
-        dye_lot=row.dye_lot, unit=row.unit)
+        dye_lot=row.dye_lot, unit=row.unit, flow_resistance_pa_s_m=row.flow_resistance_pa_s_m,
+        weight_kg=row.weight_kg)
 
 
 def _read_build_ups(session: Session, items: dict[int, str]) -> tuple[BuildUp, ...]:

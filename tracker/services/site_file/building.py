@@ -80,6 +80,10 @@ class Builder:
                               f"a {one.form}")
         if one.unit is not None and one.form != "bulk":
             raise Refused(f'{where}: unit = "{one.unit}": only bulk has a unit of its own; leave it out')
+        if one.flow_resistance is not None and one.form != "roll":
+            raise Refused(f"{where}: flow_resistance is a cloth's, in Pa s/m; a board has flow_resistivity, in Pa s/m2")
+        if one.weight is not None and one.form not in ("roll", "stick"):
+            raise Refused(f"{where}: weight is a cloth's (kg/m2) or a track's (kg/m); a board has density, in kg/m3")
         if one.form == "roll" and one.pack != 1:
             raise Refused(f"{where}: pack = {one.pack:g}: a roll is sold by length; leave it out")
         if one.form != "bulk" and one.pack != int(one.pack):
@@ -100,7 +104,7 @@ class Builder:
             density_kg_m3=one.density, flow_resistivity_pa_s_m2=one.flow_resistivity, face_m=allowances["face"],
             kerf_m=allowances["kerf"], tuck_m=allowances["tuck"], waste_below_m=allowances["waste_below"],
             pack=one.pack, price=one.price, lead_days=one.lead_days, on_hand=on_hand, turnable=one.turnable,
-            dye_lot=one.dye_lot, unit=unit)
+            dye_lot=one.dye_lot, unit=unit, flow_resistance_pa_s_m=one.flow_resistance, weight_kg=one.weight)
 
     def _build_up(self, one: BuildUpTable, items: dict[str, Item]) -> BuildUp:
         where = f'[[build_up]] "{one.name}"'

@@ -77,6 +77,8 @@ class ItemTable(Table):
     turnable: bool = True
     dye_lot: str | None = None
     unit: Name | None = None
+    flow_resistance: Annotated[float, Field(gt=0, le=1e5, allow_inf_nan=False)] | None = None
+    weight: Annotated[float, Field(gt=0, le=100, allow_inf_nan=False)] | None = None
 
 
 class BuildUpTable(Table):

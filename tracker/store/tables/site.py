@@ -55,6 +55,8 @@ class ItemRow(SQLModel, table=True):
     price_cents: int | None = whole(None)
     lead_days: int = whole(0)
     dye_lot: str | None = text(None)
+    flow_resistance_pa_s_m: float | None = real(None)
+    weight_kg: float | None = real(None)
 
 
 class BuildUpRow(SQLModel, table=True):
