@@ -144,7 +144,10 @@ def test_ordering_by_area_is_compared(desk: Desk) -> None:
     careful = boards(shopping(desk, risk=0.05))
     assert (careful.need, careful.packs, careful.floor_area_packs) == (0, 1, 0)
     assert careful.floor_area_risk == pytest.approx(nbinom.sf(0, 10, 0.97), abs=0.03)
-    assert "by area alone 0 x 3, 30.00 EUR less; just the plan; runs short" in said(shopping(desk, risk=0.05))
+    words = said(shopping(desk, risk=0.05))
+    assert "late by" not in words
+    assert f"in reserve for pieces spoiled, and ordered today it comes {careful.late_days} day" in words
+    assert "by area alone would buy no pack, 30.00 EUR less; just what the plan takes; runs short" in words
 
 
 def test_what_is_on_order_and_one_bay_alone(desk: Desk) -> None:

@@ -108,7 +108,22 @@ def test_days_are_read() -> None:
     assert read_date("yesterday", TODAY) == date(2026, 3, 1)
 
 
-@pytest.mark.parametrize("text", ["2026-02-30", "1.3.2026", "20260301", "2026-W10-1", "tomorrow", "", "2026-13-01"])
+def test_days_from_today_and_of_the_week_are_read() -> None:
+    """2 March 2026 was a Monday (ISO 8601 week date 2026-W10-1)."""
+    assert TODAY.isocalendar() == (2026, 10, 1)
+    assert read_date("tomorrow", TODAY) == date(2026, 3, 3)
+    assert read_date("in 3 days", TODAY) == date(2026, 3, 5)
+    assert read_date("in 2 weeks", TODAY) == date(2026, 3, 16)
+    assert read_date("3 days ago", TODAY) == date(2026, 2, 27)
+    for text in ("fri", "Friday", "FRI"):
+        assert read_date(text, TODAY) == date(2026, 3, 6)
+        assert read_date(text, TODAY, past=True) == date(2026, 2, 27)
+    assert read_date("mon", TODAY) == date(2026, 3, 9)
+    assert read_date("monday", TODAY, past=True) == TODAY
+
+
+@pytest.mark.parametrize("text", ["2026-02-30", "1.3.2026", "20260301", "2026-W10-1", "3 days", "in 3 days ago", "",
+                                  "2026-13-01"])
 def test_bad_days_are_refused(text: str) -> None:
     with pytest.raises(MeasureError, match="write e.g. 2026-03-02") as refused:
         read_date(text, TODAY)

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable
-from typing import Annotated, Any, TypeVar
+from typing import TYPE_CHECKING, Annotated, Any, TypeVar
 
 import typer
 
-from tracker.services.answers import Outcome, as_json
+if TYPE_CHECKING:
+    from tracker.services.answers import Outcome
 
 Answer = TypeVar("Answer")
 AsJson = Annotated[bool, typer.Option("--json", help="Answer as JSON, in SI units.")]
@@ -16,11 +17,13 @@ AsJson = Annotated[bool, typer.Option("--json", help="Answer as JSON, in SI unit
 
 def answer(value: Answer, as_text: Callable[[Answer], Any], *, json_wanted: bool) -> None:
     """Prints an answer the way it was asked for."""
-    from tracker.report.text import show
-
     if json_wanted:
+        from tracker.services.answers import as_json
+
         typer.echo(json.dumps(as_json(value), ensure_ascii=False))
     else:
+        from tracker.report.text import show
+
         show(as_text(value))
 
 

@@ -25,7 +25,7 @@ def register(app: typer.Typer) -> None:
 
 def order(
     context: typer.Context, item: ItemName, qty: Quantity, note: Note = "",
-    due: Annotated[str | None, typer.Option(help="The day it is due; else the item's lead time from today.",
+    due: Annotated[str | None, typer.Option(help="The day it is due, e.g. fri or in 3 days; else the item's lead time.",
                                             show_default=False)] = None,
 ) -> None:
     """Write down what was ordered, and when it is due."""

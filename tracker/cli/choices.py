@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import date
 from enum import StrEnum
 from typing import Annotated
@@ -10,6 +11,7 @@ import typer
 
 from tracker.domain.errors import Refused
 from tracker.measures import MeasureError, read_date
+from tracker.measures.units import NUMBER, number, quoted
 
 SomeTarget = Annotated[str | None, typer.Argument(help="plane/bay, a plane, a phase's or a room's name; all of it "
                                                   "if left out.", show_default=False)]
@@ -23,12 +25,20 @@ class StepName(StrEnum):
     make_good = "make-good"
 
 
-def read_day(text: str, today: date) -> date:
-    """A day as a person writes it."""
+def read_day(text: str, today: date, *, past: bool = False) -> date:
+    """A day as a person writes it; a day of the week is the next such day, or with `past` the last."""
     try:
-        return read_date(text, today)
+        return read_date(text, today, past=past)
     except MeasureError as error:
         raise Refused(str(error)) from error
+
+
+def read_chance(text: str) -> float:
+    """A chance written as `5%` or as a share of 1; what share makes sense is the service's to say."""
+    match = re.fullmatch(rf"\s*({NUMBER})\s*(%?)\s*", text)
+    if match is None:
+        raise Refused(f"risk {quoted(text)}: cannot read that as a chance; write e.g. 5% or 0.05")
+    return float(number(match[1]) / (100 if match[2] else 1))
 
 
 def read_pair(text: str, option: str) -> tuple[str, str]:

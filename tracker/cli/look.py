@@ -10,7 +10,7 @@ from typing import Annotated
 import typer
 
 from tracker.cli.answering import AsJson, answer
-from tracker.cli.choices import SomeTarget, StepName, read_day
+from tracker.cli.choices import SomeTarget, StepName, read_chance, read_day
 from tracker.cli.store_choice import desk_of
 
 NO = 1
@@ -48,8 +48,8 @@ def check(
 
 def buy(
     context: typer.Context, target: SomeTarget = None, json: AsJson = False,
-    risk: Annotated[float | None, typer.Option(help="The least packs whose chance of running short is at most this, "
-                                               "e.g. 0.05; else what the plan needs.", show_default=False)] = None,
+    risk: Annotated[str | None, typer.Option(help="The least packs whose chance of running short is at most this, "
+                                             "e.g. 5% or 0.05; else what the plan needs.", show_default=False)] = None,
     error: Annotated[str | None, typer.Option(help="Standard deviation of a measured length, e.g. 2 mm; else that of "
                                               "a class II tape.", show_default=False)] = None,
 ) -> None:
@@ -58,8 +58,8 @@ def buy(
     from tracker.services.buying import shopping
 
     with desk_of(context) as desk:
-        answer(shopping(desk, target, risk, error), lambda one: shopping_text(one, desk.standing().site.unit),
-               json_wanted=json)
+        found = shopping(desk, target, None if risk is None else read_chance(risk), error)
+        answer(found, lambda one: shopping_text(one, desk.standing().site.unit), json_wanted=json)
 
 
 def stock(context: typer.Context, json: AsJson = False) -> None:
@@ -74,7 +74,7 @@ def stock(context: typer.Context, json: AsJson = False) -> None:
 def diary(
     context: typer.Context, json: AsJson = False,
     words: Annotated[list[str] | None, typer.Argument(help="Words to look for.", show_default=False)] = None,
-    since: Annotated[str | None, typer.Option(help="Only from this day on.", show_default=False)] = None,
+    since: Annotated[str | None, typer.Option(help="Only from this day on, e.g. mon.", show_default=False)] = None,
     lessons: Annotated[bool, typer.Option("--lessons", help="Only what was learned.")] = False,
 ) -> None:
     """Read and search the diary."""
@@ -82,6 +82,6 @@ def diary(
     from tracker.services.diary import read_diary
 
     with desk_of(context) as desk:
-        found = read_diary(desk, " ".join(words or ()), None if since is None else read_day(since, desk.today()),
-                           lessons)
+        first = None if since is None else read_day(since, desk.today(), past=True)
+        found = read_diary(desk, " ".join(words or ()), first, lessons)
         answer(found, lambda one: diary_text(one, desk.standing().site.unit), json_wanted=json)

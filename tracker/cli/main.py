@@ -13,6 +13,7 @@ from typer.exceptions import Abort, Exit, TyperException
 from tracker import __version__
 from tracker.cli import acoustics, book, cutting, day, look, start, sweep
 from tracker.cli.store_choice import StoreChoice, store_of
+from tracker.cli.wording import in_our_words, write_plainly
 from tracker.domain.errors import Refused, Unusable
 
 DONE, BAD_INPUT, STORE_UNUSABLE = 0, 2, 3
@@ -44,6 +45,9 @@ def main(arguments: list[str] | None = None) -> int:
     """Runs the command and returns its exit status: 0 done or yes, 1 no, 2 bad input, 3 the store can't be used."""
     # The matrices here are small: on a busy machine more threads only wait for one another, a hundred times as long.
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+    # Typer's arguments go through pydantic, which would look through every installed package for plugins first.
+    os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
+    write_plainly()
     try:
         return int(app(args=arguments, prog_name="sabinry", standalone_mode=False) or DONE)
     except Exit as end:
@@ -53,7 +57,7 @@ def main(arguments: list[str] | None = None) -> int:
     except TyperException as error:
         context = getattr(error, "ctx", None)
         verb = context.command_path if context else "sabinry"
-        return _say(f"{error.format_message().rstrip('.')}; see `{verb} --help`", BAD_INPUT)
+        return _say(f"{in_our_words(error.format_message().rstrip('.'))}; see `{verb} --help`", BAD_INPUT)
     except Refused as error:
         return _say(str(error), BAD_INPUT)
     except Unusable as error:

@@ -83,14 +83,20 @@ def _tokens(text: str, what: str, example: str) -> list[tuple[str, str]]:
         kinds += str(match.lastgroup) if match else "?"
         run_together = kinds.endswith("nn") and place == end
         if match is None or run_together or not any(form.startswith(kinds) for form in _FORMS):
-            raise MeasureError(what, text, f"cannot read '{match[0] if match else text[place]}' "
-                                           f"(character {place + 1}); write e.g. {example}")
+            start, word = _word_at(text, place, match[0] if match else text[place])
+            raise MeasureError(what, text, f"cannot read '{word}' (character {start + 1}); write e.g. {example}")
         tokens.append((kinds[-1], match[0].lower()))
         place = end = match.end()
     if kinds not in _FORMS:
         raise MeasureError(what, text, f"something is missing at the end (character {len(text.rstrip()) + 1}); "
                                        f"write e.g. {example}")
     return tokens
+
+
+def _word_at(text: str, place: int, token: str) -> tuple[int, str]:
+    """Where the word around a place starts, and the word: a letter of it alone tells nobody anything."""
+    found = next((word for word in re.finditer(r"[^\W\d_]+", text) if word.start() <= place < word.end()), None)
+    return (found.start(), found[0]) if found else (place, token)
 
 
 def _value(kinds: str, words: list[str], unit: SiteUnit) -> Fraction:

@@ -28,6 +28,9 @@ def shopping_text(shopping: Shopping, unit: str) -> RenderableType:
     else:
         parts.append(Text("Nothing to order: what is on hand and on order is enough."))
     likely = [f"{one.item} ({chance(one.risk)})" for one in shopping.enough if one.risk > TOLD_RISK]
+    if not shopping.plan_kept:
+        parts.append(Text("No cutting plan is kept for all of it: `need` plans the cuts together and keeps the plan, "
+                          "and may need less."))
     if likely and shopping.risk is None:
         parts.append(Text(f"Enough by the plan, but with a chance of running short: {', '.join(likely)}. "
                           f"`buy --risk {TOLD_RISK:g}` says what more to order."))
@@ -51,8 +54,11 @@ def _row(line: BuyLine, unit: str) -> list[str]:
 
 def _notes(shopping: Shopping, unit: str) -> Iterator[str]:
     for line in shopping.items:
-        if line.late_days:
+        if line.late_days and line.need > 0:
             yield f"{line.item}: order today: late by {_days(line.late_days)} for {line.needed_for}."
+        elif line.late_days:
+            yield (f"{line.item}: the plan has enough; this is in reserve for pieces spoiled, and ordered today it "
+                   f"comes {_days(line.late_days)} after {line.needed_for} is begun.")
     for line in shopping.items:
         if line.floor_area_packs is not None:
             yield _by_area(line, shopping.currency, unit)
@@ -68,12 +74,14 @@ def _notes(shopping: Shopping, unit: str) -> Iterator[str]:
 
 def _by_area(line: BuyLine, currency: str, unit: str) -> str:
     left = line.floor_area_left or 0.0
-    said = f"{line.item}: by area alone {line.floor_area_packs:g} x {line.pack:g}"
+    packs = f"{line.floor_area_packs:g} x {line.pack:g}" if line.floor_area_packs else "no pack"
+    said = f"{line.item}: ordering by area alone would buy {packs}"
     if line.cost is not None and line.floor_area_cost is not None:
         more = round(line.floor_area_cost - line.cost, 2)
         said += f", {show_money(abs(more), currency)} {'more' if more > 0 else 'less'}" if more else ", same cost"
     told = show_quantity(abs(left), line.unit, unit)
-    said += f"; {told} short of the plan" if left < 0 else f"; {told} over the plan" if left else "; just the plan"
+    said += (f"; {told} short of the plan" if left < 0 else f"; {told} over the plan" if left else
+             "; just what the plan takes")
     return f"{said}; runs short {chance(line.floor_area_risk or 0.0)}."
 
 

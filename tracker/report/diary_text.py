@@ -5,7 +5,7 @@ from __future__ import annotations
 from rich.console import RenderableType
 from rich.text import Text
 
-from tracker.measures import show_quantity
+from tracker.measures import show_hours, show_quantity
 from tracker.report.text import heading, stacked
 from tracker.services.answers import Diary, EntryView
 
@@ -20,7 +20,7 @@ def diary_text(diary: Diary, unit: str) -> RenderableType:
 def _entry(entry: EntryView, unit: str) -> RenderableType:
     struck = entry.corrected_by is not None
     step = f", {entry.step} {entry.done:.0%}" if entry.step else f", {entry.done:.0%}"
-    hours = "" if entry.hours_h is None else f", {_clock(entry.hours_h)} h"
+    hours = "" if entry.hours_h is None else f", {show_hours(entry.hours_h)} h"
     head = f"{entry.date.isoformat()}  #{entry.id}  {entry.target}{step}{hours}"
     if struck:
         head += f"  (corrected by #{entry.corrected_by})"
@@ -32,11 +32,6 @@ def _entry(entry: EntryView, unit: str) -> RenderableType:
              f"  photos: {', '.join(entry.photos)}" if entry.photos else ""]
     style = "dim strike" if struck else ""
     return stacked(Text(head, style=style or "bold"), *(Text(line, style=style) for line in lines if line))
-
-
-def _clock(hours_h: float) -> str:
-    whole, minutes = divmod(round(hours_h * 60), 60)
-    return f"{whole}:{minutes:02d}"
 
 
 def _amounts(amounts: tuple[tuple[str, float, str], ...], unit: str) -> str:

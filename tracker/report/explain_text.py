@@ -37,7 +37,7 @@ def explained_text(report: SoundReport, unit: str) -> RenderableType:
 def _explained(found: ExplainedView) -> Iterator[RenderableType]:
     yield Text(f"The sum behind {found.band_hz} Hz, {found.state}")
     products = adding_up([row.product_m2 for row in found.rows])
-    rows = [[row.name, _kind(row), f"{row.area_m2:.2f}", f"{row.coefficient:.3g}", product,
+    rows = [[row.name, _kind(row), f"{row.area_m2:.2f}", f"{row.coefficient:.2f}", product,
              row.source + ("" if row.published == row.coefficient else f"; published {row.published:.2f}")]
             for row, product in zip(found.rows, products, strict=True)]
     yield table(["", "", "m2", "coefficient", "product m2", "source"],

@@ -25,7 +25,7 @@ def _proof(line: NeedLine, unit: str) -> str:
     """Whether fewer could do, and how many fewer at the most."""
     if line.proved_least:
         return "least, proved"
-    return f"no plan under {show_quantity(line.least, line.unit, unit)}" if line.least > 0 else "can be cut"
+    return f"any plan takes {show_quantity(line.least, line.unit, unit)} or more" if line.least > 0 else "can be cut"
 
 
 def _net(line: NeedLine, unit: str) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import groupby
 
 from rich.console import RenderableType
 from rich.text import Text
@@ -20,10 +21,10 @@ def saw_text(plan: TakeOff, unit: str) -> RenderableType:
     if not plan.boards and not plan.sticks:
         return stacked(heading(f"{name}: nothing left to cut"))
     blocks: list[Text] = []
-    for board in plan.boards:
-        blocks += [Text(line) for line in board_lines(board, unit)]
-    for stick in plan.sticks:
-        blocks += [Text(line) for line in stick_lines(stick, unit)]
+    for item, boards in groupby(plan.boards, lambda one: one.item):
+        blocks += [Text(""), heading(item), *(Text(line) for one in boards for line in board_lines(one, unit))]
+    for item, sticks in groupby(plan.sticks, lambda one: one.item):
+        blocks += [Text(""), heading(item), *(Text(line) for one in sticks for line in stick_lines(one, unit))]
     return stacked(heading(f"{name}: cut list"), Text(CAUTION), *blocks)
 
 

@@ -8,8 +8,9 @@ from rich.console import RenderableType
 from rich.text import Text
 
 from tracker.domain.bands import BANDS_HZ
+from tracker.domain.sound.trust import area_digits
 from tracker.measures import show_area, show_volume
-from tracker.report.sound_figures import BANDS, NOT_RESOLVED, area, ends, listed, spans, with_error
+from tracker.report.sound_figures import BANDS, NOT_RESOLVED, ends, listed, spans, with_error
 from tracker.report.text import figures, heading, stacked, table
 from tracker.services.sound_answers import GainView, MeasuredView, RoomSound, SoundReport, SoundState
 
@@ -42,14 +43,26 @@ def _room(room: RoomSound, unit: str) -> RenderableType:
     below = [band for band in BANDS_HZ if band < room.crossover_hz]
     limit = None if not below else Text(
         f"Below {room.crossover_hz:.0f} Hz single modes rule and area figures only hint: {listed(below)}.")
-    return stacked(Text(""), room_head(room, unit),
-                   table(["", *BANDS], [*areas, *gains, *decays, *target], right=right), said, *_trust(room), limit,
-                   *(Text(f"Note: {one}") for one in room.notes), *_calibration(room), *_measured(room),
-                   *(Text(f"Caution: {one}") for one in room.cautions))
+    rows = table(["", *BANDS], [*areas, *gains, *decays, *target], right=right)
+    notes = (Text(f"Note: {one}") for one in room.notes)
+    return stacked(Text(""), room_head(room, unit), rows, _after(room), said, *_trust(room), limit, *notes,
+                   *_calibration(room), *_measured(room), *(Text(f"Caution: {one}") for one in room.cautions))
+
+
+def _after(room: RoomSound) -> Text | None:
+    """What is up beyond a phase counts in its row too; in a measurement taken after that phase it does not."""
+    up = [phase.name for phase in room.phases[1:] if any(phase.gain_installed_m2)]
+    if not up:
+        return None
+    return Text(f"After a phase: it and all before it done, with what is up now of later ones ({', '.join(up)}). A "
+                "measurement after a phase is predicted without later ones.")
 
 
 def _areas(state: SoundState) -> list[str]:
-    return [area(*band) for band in zip(state.area_m2, state.area_low_m2, state.area_high_m2, strict=True)]
+    """To the fewest decimals any band of the row deserves, so that a row reads as one."""
+    bands = list(zip(state.area_m2, state.area_low_m2, state.area_high_m2, strict=True))
+    places = min(area_digits(low, high) for _, low, high in bands)
+    return figures(state.area_m2, places)
 
 
 def _states(room: RoomSound) -> list[tuple[str, SoundState]]:

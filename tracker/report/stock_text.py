@@ -6,7 +6,7 @@ from rich.console import RenderableType
 from rich.text import Text
 
 from tracker.measures import show_length, show_quantity
-from tracker.report.text import heading, stacked, table
+from tracker.report.text import bare_quantity, heading, stacked, table
 from tracker.services.answers import OffcutView, Stock
 
 
@@ -14,8 +14,8 @@ def stock_text(stock: Stock, unit: str) -> RenderableType:
     """Every item's figures, then the offcuts by item."""
     lines = table(
         ["item", "on hand", "held", "needed", "on order", "due", "short"],
-        [[one.item, *(show_quantity(amount, one.unit, unit) for amount in (one.on_hand, one.held, one.needed,
-                                                                           one.on_order)),
+        [[one.item, show_quantity(one.on_hand, one.unit, unit),
+          *(bare_quantity(amount, one.unit, unit) for amount in (one.held, one.needed, one.on_order)),
           "-" if one.due is None else one.due.isoformat(),
           Text(show_quantity(one.short, one.unit, unit), style="bold red" if one.short else "dim")]
          for one in stock.items], right=(1, 2, 3, 4, 6))

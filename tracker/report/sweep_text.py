@@ -105,10 +105,10 @@ def _reasons(found: SweepReading) -> Iterable[Text]:
     bands = [*zip(found.bands_hz, found.valid, found.notes, strict=True),
              *zip(found.outer.hz, found.outer.valid, found.outer.notes, strict=True)]
     for hz, reasons, notes in sorted(bands):
-        for reason in (*(f"({reason})" for reason in reasons), *notes):
+        for reason in (*reasons, *notes):
             said.setdefault(reason, []).append(hz)
     for reason, hz in said.items():
-        yield Text(f"{', '.join(map(str, hz))} Hz: {reason.strip('()') if reason.startswith('(') else reason}")
+        yield Text(f"{', '.join(map(str, hz))} Hz: {reason}")
 
 
 def _response(found: SweepReading) -> Iterable[RenderableType]:

@@ -8,7 +8,7 @@ from rich.console import RenderableType
 from rich.text import Text
 
 from tracker.domain.bands import BANDS_HZ
-from tracker.measures import show_area, show_money
+from tracker.measures import show_area, show_hours, show_money
 from tracker.report.sound_figures import BANDS, listed, spans
 from tracker.report.text import figures, heading, stacked, table
 from tracker.services.sound_answers import ChangeView, WorthReport, WorthRow
@@ -35,7 +35,7 @@ def worth_text(report: WorthReport, unit: str) -> RenderableType:
 def _rows(report: WorthReport, unit: str) -> RenderableType:
     several = len({row.room for row in report.remaining}) > 1
     rows = [[row.target, row.kind, *([row.room] if several else []), show_area(row.area_m2, unit),
-             f"{row.mean_gain_m2:.1f}", _bands(row), cost_words(row, report.currency), f"{row.hours_h:.1f}",
+             f"{row.mean_gain_m2:.1f}", _bands(row), cost_words(row, report.currency), show_hours(row.hours_h),
              _rate(row.per_cost, 100), _rate(row.per_hour)] for row in report.remaining]
     first = 5 if several else 4
     return table(["target", "", *(["room"] if several else []), "area", "gain m2 (mean)", "comes into target", "cost",

@@ -159,6 +159,8 @@ class Shopping:
     error_m: float | None = None
     """Standard deviation of a measured length; None: that of a class II tape."""
     enough: tuple[EnoughLine, ...] = ()
+    plan_kept: bool = True
+    """False where something is still to be cut that no kept cutting plan has."""
 
 
 # --- work --------------------------------------------------------------------------------------------------------
@@ -181,6 +183,10 @@ class Check:
     cautions: tuple[str, ...]
     reason: str
     """One sentence a person can act on."""
+    title: str = ""
+    """The target, with its step where the answer is of one step alone."""
+    counted: str = ""
+    """How a shortage was counted, where counting otherwise gives another."""
 
 
 @dataclass(frozen=True, slots=True)

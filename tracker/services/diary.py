@@ -68,7 +68,7 @@ def read_words(site: Site, words: DayWords, today: date) -> DayLog:
             used=None if words.used is None else _read_pairs(site, words.used),
             spoiled=_read_pairs(site, words.spoiled or ()), note=(words.note or "").strip(),
             lesson=(words.lesson or "").strip(), photos=words.photos or (),
-            on=None if words.on is None else read_date(words.on, today))
+            on=None if words.on is None else read_date(words.on, today, past=True))
     except MeasureError as error:
         raise Refused(str(error)) from error
 
@@ -97,24 +97,26 @@ def log_day(desk: Desk, day: DayLog) -> Outcome:
     """Writes one diary entry with all it took from stock and left behind, as one change."""
     with desk.store.write() as session:
         now = desk.standing_in(session)
-        unit = _unit(now.site, day)
+        unit = _unit(now, day)
         _refuse_going_back(now, unit, day)
         taking = taking_for(now, unit, day)
         number = _write_entry(session, now, unit, day, desk.today())
         book_entry(session, now, number, unit, day, taking, day.on or desk.today())
         session.sentence = _sentence(now, unit, day, taking)
-    return Outcome(session.sentence, LOGGED, _cautions(now, unit, day), number)
+    return Outcome(session.sentence, LOGGED, (*_cautions(now, unit, day), *_photo_cautions(day.photos, number)), number)
 
 
-def _unit(site: Site, day: DayLog) -> Bay | Task:
-    target = find_target(site, day.target)
+def _unit(now: Standing, day: DayLog) -> Bay | Task:
+    target = find_target(now.site, day.target)
     if target.tasks and not target.bays and len(target.tasks) == 1:
         if day.step is not None:
             raise Refused(f"{day.target}: a task has no steps; log it without --step")
         return target.tasks[0]
-    bay = find_bay(site, day.target)
+    bay = find_bay(now.site, day.target)
     if day.step is None:
-        raise Refused(f"{day.target}: say which step with --step: {', '.join(get_args(Step))}")
+        following = now.progress.next_step(bay)
+        is_next = f"; next is --step {following}" if following else ""
+        raise Refused(f"{day.target}: say which step with --step: {', '.join(get_args(Step))}{is_next}")
     return bay
 
 
@@ -165,17 +167,20 @@ def _cautions(now: Standing, unit: Bay | Task, day: DayLog) -> tuple[str, ...]:
         return ()
     found = [f"{now.site.short(unit.key)}: its {step} is not logged as done; log it, so that stock stays right."
              for step in STEPS[1:STEPS.index(day.step)] if now.progress.of(unit, step) < 1]
-    found += [f"{path}: no such photo here; the entry keeps its name" for path in day.photos
-              if not Path(path).exists()]
     if day.step == "infill" and now.site.build_up[unit.build_up].fabric and now.progress.of(unit, "fabric") < 1:
         found.append("Open fibre: cover it or close the fabric before the room goes back into use.")
     return tuple(found)
 
 
+def _photo_cautions(photos: tuple[str, ...], number: int) -> tuple[str, ...]:
+    return tuple(f"{path}: no such photo here; the entry keeps its name. `sabinry log --correct {number} --photo PATH` "
+                 "mends it." for path in photos if not Path(path).exists())
+
+
 def preview_log(desk: Desk, day: DayLog) -> LogPreview:
     """What an entry would use and leave, before it is written."""
     now = desk.standing()
-    unit = _unit(now.site, day)
+    unit = _unit(now, day)
     taking = taking_for(now, unit, day)
     takes = dict(taking.uses)
     for item, quantity in day.spoiled:
@@ -210,14 +215,14 @@ def correct_entry(desk: Desk, number: int, words: DayWords) -> Outcome:
 
     Where target, step or amount are corrected, the use is worked out again unless it is said too.
     """
-    if words == DayWords():
-        raise Refused(f"#{number}: say what to correct, e.g. --hours 2:00 or --note \"…\"")
     with desk.store.write() as session:
         now = desk.standing_in(session)
         old = _standing_entry(now, number)
+        if words == DayWords():
+            raise Refused(f"#{number}: say what to correct, e.g. --hours 2:00 or --note \"…\"")
         said = read_words(now.site, words, desk.today())
         day = _merged(now, old, words, said)
-        unit = _unit(now.site, day)
+        unit = _unit(now, day)
         new = _write_entry(session, now, unit, day, desk.today(), corrects=number)
         on = day.on or old.on
         taking = Taking(uses=day.used or ())
@@ -230,7 +235,7 @@ def correct_entry(desk: Desk, number: int, words: DayWords) -> Outcome:
             hand_over(session, number, new)
             rebook(session, now, number, new, day, on)
         session.sentence = f"Corrected #{number} as #{new}: {_sentence(now, unit, day, taking)}"
-    return Outcome(session.sentence, LOGGED, (), new)
+    return Outcome(session.sentence, LOGGED, _photo_cautions(said.photos, new), new)
 
 
 def _standing_entry(now: Standing, number: int) -> Entry:

@@ -27,6 +27,8 @@ from tracker.store.store import WriteSession
 
 MEASURED = frozenset({"measure"})
 EXAMPLE = "125=0.62 250=0.55 500=0.48"
+TAKEN = ("now", "planned", "none")
+"""What a measurement can't be named: states worked out, and the word for no calibration."""
 _MOST_POSITIONS = 1000
 
 
@@ -92,6 +94,8 @@ def drop_measurement(desk: Desk, name: str, room: str = "") -> Outcome:
 def put_measurement(session: WriteSession, now: Standing, one: StoredMeasurement) -> int:
     """Checks a measurement and adds it to what the session writes; its row number. Refused where it can't be right."""
     room_named(now.site, one.room)
+    if one.name.casefold() in TAKEN:
+        raise Refused(f"name {one.name}: that already stands for something else here; give another with --name")
     if any(other.room == one.room and other.name == one.name for other in read_measurements(session)):
         raise Refused(f"name {one.name}: {one.room} has a measurement of that name; give another with --name, or take "
                       f"that one out with `sabinry sound --drop \"{one.name}\"`")
@@ -163,7 +167,7 @@ def room_named(site: Site, name: str) -> Room:
 def day_of(text: str, today: date) -> date:
     """The day of a measurement; today where none is said."""
     try:
-        on = read_date(text, today) if text.strip() else today
+        on = read_date(text, today, past=True) if text.strip() else today
     except MeasureError as error:
         raise Refused(str(error)) from error
     if on > today:
@@ -222,9 +226,10 @@ def figure_said(what: str, text: str, without: float, example: str, below_0: boo
     """A figure as typed; `without` where none is said."""
     if not text.strip():
         return without
-    match = re.fullmatch(rf"\s*({'-?' if below_0 else ''}{NUMBER})\s*(?:%|°?\s*C)?\s*", text)
+    unit, mark = ("degC", r"(?:deg|°)?\s*C") if what == "temperature" else ("%", "%")
+    match = re.fullmatch(rf"\s*({'-?' if below_0 else ''}{NUMBER})\s*(?:{mark})?\s*", text, re.I)
     if match is None:
-        raise Refused(f"{what} {quoted(text)}: cannot read that; write a number such as {example}")
+        raise Refused(f"{what} {quoted(text)}: cannot read that; write a number of {unit}, such as {example}")
     return float(match[1].replace(",", "."))
 
 

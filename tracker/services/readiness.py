@@ -30,7 +30,22 @@ def check_start(desk: Desk, target: str, step: Step | None = None) -> Check:
         items=tuple(item_need(one) for one in readiness.items),
         waits_on=tuple(target_name(now.site, key) for key in readiness.waits_on),
         warnings=_warnings(now, found, step), cautions=_cautions(now, found, readiness),
-        reason=reason(now.site, readiness))
+        reason=reason(now.site, readiness), title=_title(found, step, readiness),
+        counted=_counted(found, readiness))
+
+
+def _title(found: Target, asked: Step | None, readiness: Readiness) -> str:
+    """The next step is that of one bay: of a whole room or phase it would be the first one's."""
+    step = asked or (readiness.step if len(found.units) == 1 else None)
+    return f"{found.name}, {step}" if step else found.name
+
+
+def _counted(found: Target, readiness: Readiness) -> str:
+    cut = any(one.short > 0 and one.unit in ("board", "stick") for one in readiness.items)
+    if found.kind != "bay" or not cut:
+        return ""
+    return (f"A bay is counted alone, from what earlier work leaves: `check \"{found.units[0].phase}\"` counts its "
+            "phase together, which can come to another figure.")
 
 
 def item_need(one: ItemState) -> ItemNeed:

@@ -14,8 +14,8 @@ def reason(site: Site, found: Readiness) -> str:
     if found.verdict == "waiting":
         return f"Waits on {', '.join(target_name(site, key) for key in found.waits_on)}."
     if found.missing:
-        return " ".join(_missing(site, one) for one in found.missing[:2]) + (
-            f" And {len(found.missing) - 2} more." if len(found.missing) > 2 else "")
+        more = ", ".join(one.item for one in found.missing[2:])
+        return " ".join(_missing(site, one) for one in found.missing[:2]) + (f" Also short: {more}." if more else "")
     if found.verdict == "under way":
         return "Go on: everything left to do is on hand."
     return "Everything is on hand."

@@ -69,7 +69,7 @@ def _bays(site: Site, name: str) -> Sequence[Bay]:
         try:
             bays = find_target(site, name).bays
         except Refused as refusal:
-            raise Refused(f"what if {refusal}, nor a build-up") from refusal
+            raise Refused("what if " + str(refusal).replace(": no bay,", ": no build-up, bay,", 1)) from refusal
     if not bays:
         raise Refused(f"what if {name}: no bay has it")
     return bays

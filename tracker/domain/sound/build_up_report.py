@@ -120,8 +120,8 @@ def change_note(before: BuildUpAlpha, after: BuildUpAlpha) -> str | None:
     if before.basis == after.basis:
         return None
     return (
-        f"The plan counts with {before.source}; the change with {after.source}. Part of the difference is between the "
-        "sources, not the build-ups."
+        f"The plan's coefficients: {before.source}; with the change: {after.source}. Part of the difference is between "
+        "the sources, not the build-ups."
     )
 
 

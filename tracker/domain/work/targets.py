@@ -76,8 +76,16 @@ def _phase(site: Site, name: str) -> Target | None:
 def _room(site: Site, name: str) -> Target | None:
     if name not in (room.name for room in site.rooms):
         return None
-    return Target(name, "room", tuple(unit for unit in order_of_work(site)
-                                      if isinstance(unit, Bay) and unit.room == name))
+    return Target(name, "room", tuple(unit for unit in order_of_work(site) if name in _rooms_of(site, unit)))
+
+
+def _rooms_of(site: Site, unit: Bay | Task) -> frozenset[str]:
+    """The room a bay is in; of a task those of the bays it comes after, else those its phase is about."""
+    if isinstance(unit, Bay):
+        return frozenset({unit.room})
+    before = [site.bays[key] for key in unit.after if key in site.bays]
+    return frozenset(bay.room for bay in before or site.bays_of(unit.phase)) or frozenset(
+        room.name for room in site.rooms)
 
 
 def _task(site: Site, name: str) -> Target | None:
@@ -87,8 +95,14 @@ def _task(site: Site, name: str) -> Target | None:
     return Target(fits[0].key, "task", (fits[0],)) if fits else None
 
 
+def _task_names(site: Site) -> list[str]:
+    names = [task.name for task in site.tasks.values()]
+    return [task.name if names.count(task.name) == 1 else key for key, task in site.tasks.items()]
+
+
 def _closest(site: Site, name: str) -> str:
-    known = [*(phase.name for phase in site.phases), *(room.name for room in site.rooms), *site.tasks,
+    known = [*(phase.name for phase in site.phases), *(room.name for room in site.rooms), *_task_names(site),
              *(site.short(key) for key in (*site.planes, *site.bays))]
-    close = get_close_matches(name, known, n=3, cutoff=0.5) or known[:4]
+    holding = [one for one in known if name and name.casefold() in one.casefold()]
+    close = list(dict.fromkeys([*holding, *get_close_matches(name, known, n=3, cutoff=0.5)]))[:3] or known[:4]
     return f"; did you mean {', '.join(close)}?" if close else ""
