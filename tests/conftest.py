@@ -9,6 +9,9 @@ from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+# As the command does, before numpy is there: its threads only wait for one another, a processor each.
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+
 import pytest
 
 if TYPE_CHECKING:

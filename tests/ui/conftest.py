@@ -100,6 +100,14 @@ def store(demo_store: Path, tmp_path: Path) -> Path:
     return tmp_path / "site.db"
 
 
+@pytest.fixture(autouse=True)
+def written_faults(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """Where unexpected errors are written in a test."""
+    path = tmp_path / "log" / "faults.log"
+    monkeypatch.setattr("tracker.services.fault_log.fault_log", lambda: path)
+    return path
+
+
 @pytest.fixture
 def desk(store: Path, wall: Callable[[], datetime]) -> Iterator[Desk]:
     """A second opening of the same store, for asking what the screens wrote."""

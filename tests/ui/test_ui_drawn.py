@@ -93,7 +93,9 @@ async def test_a_long_answer_is_said_to_be_worked_out_and_the_keys_go_on(opened)
 async def test_what_was_typed_before_is_told_at_the_start(opened, desk):
     keep_drafts(desk, {"count edge track 50": {"quantity": "4"}, "log high wall/window\ninfill": {"note": "cut"}})
     async with opened() as hands:
-        assert "not stored: log high wall/window · infill, and 1 more" in hands.lines[-2]
+        assert "not stored: log high wall/window · infill, and 1 more" in hands.lines[-3]
+        await hands.press("3", *["down"] * 2, "c", "f8", "escape")
+        assert "Typed before" not in hands.text, "what was said is no longer so"
 
 
 async def test_the_clock_stands_on_the_tape_at_any_size(opened, wall):

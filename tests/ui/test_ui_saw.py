@@ -49,6 +49,32 @@ async def test_a_miscut_is_one_key_and_undo_takes_it_back(opened, desk: Desk) ->
     assert take_off(desk) == before
 
 
+async def test_a_second_press_marks_no_piece_that_nobody_chose_and_the_sentence_says_how_to_take_it_back(
+        opened, desk: Desk) -> None:
+    take_off(desk, search=cut_list.Search(0.05))
+    async with opened(size=(80, 24)) as hands:
+        await hands.press("7", "right", "x")
+        said = " ".join(hands.text.split())
+        assert "Not so: u takes it back." in said and "u undo" in hands.lines[-1] and "x miscut" in hands.lines[-1]
+        assert not any(line.startswith(" x ") for line in hands.lines[-4:-1]), "x is the sign of done"
+        await hands.press("x")
+        assert len(desk.standing().miscuts) == 1 and "Point at another" in hands.text
+        await hands.press("down", "x")
+        assert len(desk.standing().miscuts) == 2
+        await hands.press("u", "enter", "u", "enter")
+        assert not desk.standing().miscuts
+
+
+async def test_the_head_says_all_that_is_to_be_cut(opened, desk: Desk) -> None:
+    plan = take_off(desk, search=cut_list.Search(0.05))
+    async with opened(size=(80, 24)) as hands:
+        await hands.press("7")
+        head = " ".join(" ".join(hands.lines[1:5]).split())
+        for line in plan.items:
+            if line.form in ("board", "stick") and line.need:
+                assert f"{line.need:.0f} × {line.item}" in head
+
+
 async def test_a_miscut_needs_a_plan_that_is_kept(opened, desk: Desk) -> None:
     async with opened() as hands:
         await hands.press("7", "x")

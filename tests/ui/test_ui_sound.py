@@ -5,6 +5,7 @@ from __future__ import annotations
 from tracker.services.measurements import MeasuredWords, read_in, type_measurement
 from tracker.services.sound import sound_report
 from tracker.services.worth import worth
+from tracker.ui import figures
 
 
 async def test_each_phase_shows_what_is_up_what_it_still_brings_and_what_that_costs(opened, desk):
@@ -13,7 +14,7 @@ async def test_each_phase_shows_what_is_up_what_it_still_brings_and_what_that_co
         await hands.press("5")
         line = next(line for line in hands.lines if line.startswith(" door end"))
         assert f"+{rows['door end'].mean_gain_m2:.1f} m2" in line and f"{rows['door end'].cost:.0f} EUR" in line
-        assert f"{rows['door end'].hours_h:.1f} h" in line
+        assert f" {figures.hours(rows['door end'].hours_h)} h" in line
         assert next(line for line in hands.lines if line.startswith(" desk end")).endswith("up")
 
 
@@ -38,14 +39,14 @@ async def test_measured_decay_times_are_typed_into_a_form_and_stand_on_the_chart
         assert "at least one decay time" in hands.text
         await hands.type("long")
         await hands.press("enter")
-        assert "cannot read that" in hands.text and read_in(desk) == ()
+        assert "125 Hz: cannot read that; type seconds" in hands.text and read_in(desk) == ()
         for name, words in (("band-125", "0.55"), ("band-250", "0,70"), ("band-500", "0.72"), ("phase", "bare"),
                             ("date", "2026-03-02")):
             hands.app.screen.fields[name].value = words
         await hands.press("enter")
         one, = read_in(desk)
         assert (one.name, one.t_s, one.phase) == ("bare", (0.55, 0.70, 0.72, None, None, None), "bare")
-        assert "Stored the measurement" in hands.lines[-2]
+        assert "x Stored the measurement" in hands.text and hands.lines[-2].endswith("from the spot."), hands.text
         assert "measured" in hands.lines[1] and any(line.startswith(" 1 bare") for line in hands.lines)
         assert any(" 1" in line for line in hands.lines[2:12]), "its points are marked on the chart"
         await hands.press("u", "enter")

@@ -263,7 +263,7 @@ async def test_a_desk_that_was_opened_elsewhere_stays_open(desk, quick_keys):
     assert stock(desk).items
 
 
-async def test_a_fault_is_reported_without_the_persons_notes(quick_keys, capsys):
+async def test_a_fault_is_reported_without_the_persons_notes(quick_keys, capsys, written_faults):
     from tracker.ui.app import SabinryApp
 
     class Faulty(SabinryApp):
@@ -275,6 +275,8 @@ async def test_a_fault_is_reported_without_the_persons_notes(quick_keys, capsys)
     with pytest.raises(RuntimeError):
         async with app.run_test() as pilot:
             await pilot.press("question_mark")
-    printed = capsys.readouterr().err
-    assert app.return_code == 1 and "is saved" in printed and "RuntimeError" in printed
+    printed = capsys.readouterr().err + app.last_words
+    assert app.return_code == 1 and "is saved" in app.last_words and str(written_faults) in app.last_words
+    written = written_faults.read_text(encoding="utf-8")
+    assert "RuntimeError" in written and "in action_keys" in written and "my private note" not in written
     assert "private note" not in printed

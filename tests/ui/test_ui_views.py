@@ -28,20 +28,24 @@ async def test_each_view_is_one_key_away_and_marked_by_a_sign(opened):
             assert CORE[view.id] in hands.text
 
 
-@pytest.mark.parametrize("size", [(60, 20), (80, 24), (120, 40)])
-async def test_every_view_and_form_fits_its_size(opened, size):
-    async with opened(size=size) as hands:
-        for place, view in enumerate(VIEWS, start=1):
-            await hands.press(str(place))
-            assert CORE[view.id].split("/")[-1] in hands.text
-            assert "? keys" in hands.lines[-1]
-        forms = (("l", "log it"), ("k", "leave"), ("o", "ordered"), ("u", "take it back"), ("question_mark", "leave"))
-        for key, last_row in forms if size == (60, 20) else forms[:2]:
-            await hands.press(key)
-            assert last_row in hands.text, key
-            focused = hands.app.focused
-            assert focused is None or focused.region.bottom <= size[1]
-            await hands.press("escape")
+async def test_every_view_and_form_fits_its_size(opened):
+    """In one run, from wide to narrow: a view that is there already is drawn as a new one is."""
+    async with opened(size=(120, 40)) as hands:
+        for size in ((120, 40), (80, 24), (60, 20)):
+            await hands.pilot.resize_terminal(*size)
+            await hands.settle()
+            for place, view in enumerate(VIEWS, start=1):
+                await hands.press(str(place))
+                assert CORE[view.id].split("/")[-1] in hands.text, size
+                assert "? keys" in hands.lines[-1], size
+            forms = (("l", "log it"), ("k", "leave"), ("o", "ordered"), ("u", "take it back"),
+                     ("question_mark", "leave"))
+            for key, last_row in forms if size == (60, 20) else forms[:2]:
+                await hands.press(key)
+                assert last_row in hands.text, (size, key)
+                focused = hands.app.focused
+                assert focused is None or focused.region.bottom <= size[1]
+                await hands.press("escape")
 
 
 async def test_resizing_keeps_the_place_and_draws_again(opened):

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Callable, Iterable
 from functools import partial
 from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, ClassVar
 
-from textual import work
+from textual import events, work
 from textual.app import SystemCommand
 from textual.binding import Binding, BindingType
 from textual.command import Provider
@@ -16,6 +17,7 @@ from textual.filter import LineFilter
 from textual.screen import Screen
 
 from tracker.domain.errors import Unusable
+from tracker.ui import ask
 from tracker.ui.kept_app import KeptApp
 from tracker.ui.plain import PlainCharacters, utf8_locale
 from tracker.ui.themes import DAY, NIGHT, first_theme, tape_colours
@@ -62,6 +64,11 @@ class SabinryApp(KeptApp):
         self.theme = theme if theme in self.available_themes else first_theme(self.available_themes)
         self._plain = PlainCharacters(not utf8_locale() if plain is None else plain)
 
+    @property
+    def enter_name(self) -> str:
+        """The Enter key as it is written: a sign, and a word where the terminal has no such sign."""
+        return "enter" if self._plain.enabled else "↵"
+
     def get_theme_variable_defaults(self) -> dict[str, str]:
         return tape_colours(self.current_theme)
 
@@ -103,11 +110,16 @@ class SabinryApp(KeptApp):
 
     def _fatal_error(self) -> None:
         # Private in Textual, touched only here: its own report prints local variables, and with them a person's notes.
-        from rich.console import Group
-        from rich.traceback import Traceback
-        sentence = "Sabinry stopped on a fault of its own. Everything up to the last step is saved."
-        self._exit_renderables.append(Group(Traceback(show_locals=False), sentence))
+        error = self._exception or sys.exc_info()[1] or RuntimeError("unknown")
+        path = ask.write_fault(error)
+        where = f"What happened is written in {path}" if path else f"It was: {type(error).__name__}: {error}"
+        self.last_words = f"stopped on a fault of its own; everything up to the last step is saved. {where}"
         self._close_messages_no_wait()
+
+    def on_key(self, event: events.Key) -> None:
+        """A form that waits for the store is not opened over an Escape pressed since."""
+        if event.key == "escape":
+            self.workers.cancel_group(self, "form")
 
 FORMS = {
     "log": "log", "check": "check", "undo": "undo", "correct": "correct", "measure": "measure",
@@ -123,6 +135,8 @@ def run(desk: Desk | Callable[[], Desk]) -> int:
     """Opens the screens on a store and returns the exit status; a store the screens opened they close."""
     app = SabinryApp(desk)
     app.run()
+    if app.last_words:
+        print(f"sabinry: {app.last_words}", file=sys.stderr)
     if app.unusable:
         raise Unusable(app.unusable)
     return app.return_code or 0

@@ -8,6 +8,7 @@ from tracker.domain.errors import Refused
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
+    from pathlib import Path
 
     from tracker.services import answers
     from tracker.services.clock import Clock
@@ -15,6 +16,12 @@ if TYPE_CHECKING:
     from tracker.services.drafts import Draft
     from tracker.services.sound_answers import BuildUpView, ExplainedView, RoomSound, WorthReport, WorthRow
     from tracker.services.sweep_answers import SweepComparison, SweepList
+
+
+def write_fault(error: BaseException) -> Path | None:
+    """Adds an unexpected error to the log file; its path, or None where that can't be written."""
+    from tracker.services import fault_log
+    return fault_log.write_fault(error)
 
 
 def status(desk: Desk) -> answers.Status:
@@ -164,6 +171,18 @@ def build_ups(desk: Desk) -> tuple[BuildUpView, ...]:
 def type_measurement(desk: Desk, words: dict[str, str]) -> answers.Outcome:
     from tracker.services import measurements
     return measurements.type_measurement(desk, measurements.MeasuredWords(**words))
+
+
+def check_decay(desk: Desk, hz: int, text: str) -> None:
+    """Refused where a decay time can't be read."""
+    from tracker.services import measurements
+    measurements.read_decay(f"{hz}={text}")
+
+
+def site_board(desk: Desk) -> str:
+    """A board of the site, else any item, for an example; empty where there is none."""
+    items = desk.standing().site.items
+    return next((item.name for item in items if item.form == "board"), items[0].name if items else "")
 
 
 def changeable(desk: Desk) -> tuple[str, ...]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hmac
+import html
 import ipaddress
 import logging
 import secrets
@@ -90,24 +91,33 @@ class SiteServer(Server):
     @web.middleware
     async def _only_the_invited(self, request: web.Request, handler: Handler) -> web.StreamResponse:
         if self.token:
-            given = request.path.split("/")[1]
+            given = request.path.removeprefix("/").partition("/")[0]
             if not hmac.compare_digest(given.encode(), self.token.encode()):
                 raise web.HTTPNotFound
         # A name that some other page made point here must not reach this machine.
-        elif not is_this_machine(urlsplit(f"//{request.host}").hostname or ""):
+        elif not is_this_machine(_host_of(f"//{request.host}")):
             raise web.HTTPForbidden
         origin = request.headers.get("Origin")
         # Browsers let any page open a web socket to anywhere: only our own page may.
-        if origin is not None and urlsplit(origin).netloc != request.host:
+        if origin is not None and not (_host_of(origin) and urlsplit(origin).netloc == request.host):
             raise web.HTTPForbidden
         return await handler(request)
 
     async def _page(self, request: web.Request) -> web.Response:
         size = request.query.get("fontsize", "16")
         text = PAGE.format(
-            static=f"{self.root}/static", socket=f"ws://{request.host}{self.root}/ws",
-            size=size if size.isdigit() else "16", ground=NIGHT.background, ink=NIGHT.foreground, accent=NIGHT.accent)
+            static=f"{self.root}/static", socket=html.escape(f"ws://{request.host}{self.root}/ws"),
+            size=size if size.isdecimal() and size.isascii() else "16",
+            ground=NIGHT.background, ink=NIGHT.foreground, accent=NIGHT.accent)
         return web.Response(text=text, content_type="text/html", headers={"Cache-Control": "no-store"})
+
+
+def _host_of(address: str) -> str:
+    """The host an address names; empty where it names none, or is no address at all."""
+    try:
+        return urlsplit(address).hostname or ""
+    except ValueError:
+        return ""
 
 
 def serve(store: Path, host: str, port: int, say: Callable[[str], None]) -> int:

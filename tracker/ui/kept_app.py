@@ -14,6 +14,7 @@ from tracker.ui import ask
 from tracker.ui.drafts import Drafts
 from tracker.ui.store_app import LOOK_EVERY_S, StoreApp
 from tracker.ui.view import View
+from tracker.ui.widgets.foot import NOTE, TROUBLE
 
 if TYPE_CHECKING:
     from tracker.services.answers import Outcome
@@ -35,6 +36,7 @@ class KeptApp(StoreApp):
         self.clock: Clock | None = None
         self._now: Callable[[], datetime] | None = None
         self._keeping: Timer | None = None
+        self._of_drafts = ""
 
     def opened(self, desk: Desk) -> None:
         self._now = desk.now
@@ -94,7 +96,14 @@ class KeptApp(StoreApp):
         for form in list(self.drafts)[-1:]:
             name = " · ".join(filter(None, form.split("\n")))
             more = len(list(self.drafts)) - 1
-            self.say(f"Typed before and not stored: {name}{f', and {more} more' if more else ''}; the form has it.")
+            others = f", and {more} more" if more else ""
+            self._of_drafts = f"Typed before and not stored: {name}{others}; the form has it."
+            self.say(self._of_drafts, NOTE)
+
+    def forget_said_of_drafts(self) -> None:
+        """What was said of half-typed entries is no longer so: one was dropped or stored."""
+        if self._of_drafts and self.said[0] == self._of_drafts:
+            self.say("")
 
     def _keep_soon(self) -> None:
         if self._keeping is None:
@@ -117,7 +126,7 @@ class KeptApp(StoreApp):
         except Unusable as error:
             # What was typed is still on the screen; it is written with the next change.
             self.drafts.write_again(fields)
-            self.say(f"what is typed is not kept yet: {error}", True)
+            self.say(f"what is typed is not kept yet: {error}", TROUBLE)
 
     async def on_unmount(self) -> None:
         if self._desk is not None:

@@ -11,11 +11,14 @@ from textual.color import Color
 from textual.filter import LineFilter
 
 _SIGNS = {
-    "█": "#", "▓": "=", "▒": "=", "░": ":", "▀": "#", "▄": "#", "▌": "#", "▐": "#", "▸": ">", "◂": "<", "…": "~",
+    "█": "#", "▓": "%", "▒": "=", "░": ":", "▀": "#", "▌": "#", "▐": "#", "▸": ">", "◂": "<", "…": "~",
     "─": "-", "│": "|",
     "┃": "|", "‖": "|", "╷": "'", "╵": "'", "·": ".", "²": "2", "³": "3", "×": "x", "–": "-", "—": "-", "’": "'",
     "‘": "'", "“": '"', "”": '"', "→": ">", "←": "<", "↑": "^", "↓": "v", "↵": "<", "▎": "|", "▏": "|", "▕": "|",
-    "▁": "_", "▔": "-", "α": "a",
+    "▁": "_", "▂": "_", "▃": "_", "▄": "#", "▅": "#", "▆": "#", "▇": "#", "▉": "#", "▊": "#", "▋": "#", "▍": "|",
+    "▔": "-", "α": "a",
+    # The hatches of infill and of fabric, cell by cell, as the drawings fill them.
+    "⢁": "/", "⠔": "/", "⢕": "%",
 }
 _DOTS = " .:*#"
 """A braille cell by how many of its eight dots are set, in steps of two."""
@@ -34,13 +37,13 @@ def plain_text(text: str) -> str:
 def _plain(char: str) -> str:
     if char.isascii():
         return char
+    if char in _SIGNS:
+        return _SIGNS[char]
     code = ord(char)
     if 0x2800 <= code <= 0x28FF:
         return _DOTS[(bin(code - 0x2800).count("1") + 1) // 2]
-    if 0x2500 <= code <= 0x257F and char not in _SIGNS:
+    if 0x2500 <= code <= 0x257F:
         return "+"
-    if char in _SIGNS:
-        return _SIGNS[char]
     base = unicodedata.normalize("NFKD", char)[0]
     return base if base.isascii() and cell_len(char) == 1 else "?" * cell_len(char)
 

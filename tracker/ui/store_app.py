@@ -19,6 +19,7 @@ from textual.worker import Worker, WorkerState
 from tracker.domain.errors import Refused, Unusable
 from tracker.ui import ask
 from tracker.ui.view import View
+from tracker.ui.widgets.foot import DONE, TROUBLE
 
 if TYPE_CHECKING:
     from tracker.services.answers import Outcome
@@ -47,7 +48,9 @@ class StoreApp(App[int]):
         self._version: Any = None
         self.changed: Signal[frozenset[str]] = Signal(self, "changed")
         self.today: date | None = None
-        self.said: tuple[str, bool] = ("", False)
+        self.said: tuple[str, str] = ("", DONE)
+        self.last_words = ""
+        """What is said on the terminal once the screens are gone: that a fault arose, and where it is written."""
         self.unusable = ""
 
     @property
@@ -108,16 +111,18 @@ class StoreApp(App[int]):
         version = await self.behind(lambda desk: desk.data_version())
         if seen is not None and version != seen and seen == self._version:
             self._version = version
+            # What was said of a change made here may not be so any more.
+            self.say("")
             self.changed.publish(EVERYTHING)
 
     @work(group="tell", exit_on_error=False)
-    async def tell(self, outcome: Outcome | None) -> None:
+    async def tell(self, outcome: Outcome | None, kind: str = DONE) -> None:
         """Says what a change did and lets every view know, once."""
         if outcome is None:
             return
         await self.seen()
         await self.told()
-        self.say(" ".join((outcome.sentence, *outcome.cautions)))
+        self.say(" ".join((outcome.sentence, *outcome.cautions)), kind)
         self.changed.publish(outcome.changed)
 
     async def seen(self) -> None:
@@ -126,11 +131,11 @@ class StoreApp(App[int]):
 
     # --- what is said -------------------------------------------------------------------------------------------
 
-    def say(self, sentence: str, trouble: bool = False) -> None:
+    def say(self, sentence: str, kind: str = DONE) -> None:
         """Puts one sentence above the keys of the view on show."""
-        self.said = (sentence, trouble)
+        self.said = (sentence, kind)
         for view in self.views:
-            view.said.sentence, view.said.trouble = self.said
+            view.said.sentence, view.said.kind = self.said
 
     def trouble(self, error: BaseException) -> None:
         """Shows what went wrong where the person looks; a store that can't be used ends the screens."""
@@ -139,8 +144,13 @@ class StoreApp(App[int]):
             self.exit(return_code=3)
             return
         self.log.error(error)
-        known = isinstance(error, Refused)
-        self.say(str(error) if known else f"this went wrong: {error}; what was saved before is safe", True)
+        if isinstance(error, Refused):
+            self.say(str(error), TROUBLE)
+            return
+        path = ask.write_fault(error)
+        where = f"; it is written in {path}" if path else ""
+        self.last_words = f"something went wrong on the way{where}"
+        self.say(f"this went wrong: {error or type(error).__name__}; what was saved before is safe{where}", TROUBLE)
 
     def on_worker_state_changed(self, event: Worker.StateChanged) -> None:
         if event.state is WorkerState.ERROR and event.worker.error is not None:

@@ -83,7 +83,7 @@ class View(Screen[None]):
             self._stale = True
 
     def on_screen_resume(self) -> None:
-        self.said.sentence, self.said.trouble = self.app.said
+        self.said.sentence, self.said.kind = self.app.said
         self.masthead.clock = self.app.clock_text
         if self._stale:
             self.reload()

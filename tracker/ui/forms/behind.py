@@ -159,19 +159,26 @@ class KeysPanel(ListPanel):
 
     def on_mount(self) -> None:
         here, everywhere = own_bindings(type(self.over)), own_bindings(type(self.app))
-        self.show([*_keys("in this view", here), *_keys("everywhere", everywhere),
-                   Row("palette", lambda width: _key("ctrl+p", "Every action by its name")),
-                   Row("click", lambda width: _key("mouse", "Opens a row, a view on the tape, a key at the foot"))])
+        more = (("ctrl+p", "Every action by its name"), ("mouse", "Opens a row, a view on the tape, a key at the foot"))
+        self.show([*self._keys("in this view", here), *self._keys("everywhere", everywhere),
+                   *(row for key, what in more for row in self._key(key, what))])
+
+    def _keys(self, title: str, bindings: list[Binding]) -> list[Row]:
+        rows = [row for binding in bindings for row in self._key(
+            self.app.enter_name if binding.key == "enter" else key_name(binding.key), binding.tooltip)]
+        return [Row("", lambda width: spans((f" {title}", "title"))), *rows] if rows else []
+
+    def _key(self, key: str, what: str) -> list[Row]:
+        """A key and what it does, in as many rows as that takes."""
+        room = min(PANEL, self.app.size.width) - 18
+        lines = wrapped(what, "plain", room + 14, spans((fit(key, 12, right=True), "accent"), "  "))
+        first, *more = (Row(f"{key} {what}" if not at else "", lambda width, line=line: line)
+                        for at, line in enumerate(lines))
+        return [first, *(Row("", lambda width, row=row: spans(" ", *row.draw(width))) for row in more)]
 
 
-def _keys(title: str, bindings: list[Binding]) -> list[Row]:
-    rows = [Row(binding.id or binding.key, lambda width, binding=binding: _key(key_name(binding.key), binding.tooltip))
-            for binding in bindings]
-    return [Row("", lambda width: spans((f" {title}", "title"))), *rows] if rows else []
-
-
-def _key(key: str, what: str) -> Line:
-    return spans((fit(key, 10, right=True), "accent"), "  ", (what, "plain"))
+PANEL = 76
+"""Cells of a panel, as in the style sheet."""
 
 
 FORMS = {"movements": MovementsPanel, "buy": BuyPanel, "keys": KeysPanel}

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from typing import TYPE_CHECKING, ClassVar
 
@@ -36,12 +37,22 @@ class Field(Horizontal):
         self.remark.styles.width = 0
 
     def compose(self) -> ComposeResult:
-        word = spans((fit(f" {self.word}", 11), "title"))
-        sheet = Sheet(lambda width: [word])
-        sheet.styles.width = 11
-        yield sheet
+        self.label = Sheet(lambda width: [self._label()])
+        self.label.styles.width = 11
+        yield self.label
         yield self.input
         yield self.remark
+
+    def _label(self) -> Line:
+        """The word, with the sign of the cursor where the keys go; colour alone does not tell."""
+        here = self.input.has_focus
+        return spans(("▸" if here else " ", "accent"), (fit(self.word, 10), "title"))
+
+    def on_descendant_focus(self) -> None:
+        self.label.show(lambda width: [self._label()])
+
+    def on_descendant_blur(self) -> None:
+        self.label.show(lambda width: [self._label()])
 
     def say(self, line: Line) -> None:
         """Puts a remark after the input; an empty one gives its room back."""
@@ -143,8 +154,9 @@ class Form(Panel):
 
     def keys(self) -> Line:
         more = spans((" f8", "accent@screen.clear"), (" start over", "muted@screen.clear"))
-        return spans((" ↵", "accent@screen.accept"), (f" {self.ACCEPT}  ", "muted@screen.accept"), *self.more_keys(),
-                     (" tab", "accent"), (" next field  ", "muted"), *super().keys(),
+        return spans((f" {self.app.enter_name}", "accent@screen.accept"),
+                     (f" {self.ACCEPT}  ", "muted@screen.accept"), *self.more_keys(), (" tab", "accent"),
+                     (" next field  ", "muted"), *super().keys(),
                      *(more if self.draft_name in self.app.drafts else ()))
 
     def more_keys(self) -> Iterator[tuple[str, str]]:
@@ -189,6 +201,7 @@ class Form(Panel):
     def action_clear(self) -> None:
         """Drops what was typed and shows the form as it began."""
         self.app.drafts.drop(self.draft_name)
+        self.app.forget_said_of_drafts()
         self.fill_in()
         self.title_row.show(lambda width: [spans((fit(f" {self.heading}", width), "tape-name"))])
         self.trouble.show(lambda width: [])
@@ -215,8 +228,12 @@ class Form(Panel):
         raise NotImplementedError
 
     def refuse(self, sentence: str) -> None:
-        """Shows a refusal, and puts the cursor in the field it names."""
-        self.trouble.show(lambda width: wrapped(sentence, "short", width - 1, spans((" ! ", "short"))))
+        """Shows a refusal in the form's own words, and puts the cursor in the field it names."""
+        said = sentence
+        for name, row in self.rows.items():
+            said = re.sub(rf" (?:with )?--{re.escape(name)}\b", f" (in the field {row.word})", said)
         for name, field in self.fields.items():
             if sentence.startswith(f"{name}:") or sentence.startswith(f"{name} "):
                 self.set_focus(field)
+                said = self.rows[name].word + said.removeprefix(name)
+        self.trouble.show(lambda width: wrapped(said, "short", width - 1, spans((" ! ", "short"))))

@@ -54,7 +54,7 @@ class LogForm(ChoosingForm):
         yield self.field("note", "note", "what to know next time")
         yield self.field("lesson", "lesson", "what to do better from now on")
         yield self.field("done", "done", "100 % unless said")
-        yield self.field("spoiled", "spoiled", "e.g. wool board 50 = 1")
+        yield self.field("spoiled", "spoiled", "an item = how many")
         yield self.field("used", "used", "as the cut list says, unless said")
         photos = self.field("photos", "photos", "e.g. ~/photos/wall.jpg, with ; between two; → completes")
         photos.input.suggester = PhotoPaths()
@@ -71,6 +71,9 @@ class LogForm(ChoosingForm):
     async def begin(self) -> None:
         """Reads what can be logged: the work under the cursor first, then what was typed before, then the likeliest."""
         self._unit = await self.app.db(ask.site_unit)
+        board = await self.app.db(ask.site_board)
+        if board:
+            self.fields["spoiled"].placeholder = f"e.g. {board} = 1"
         self._clock = await self.app.db(ask.clock_reading)
         choices = {_key(choice): choice for choice in await self.app.db(ask.log_choices)}
         likeliest = list(choices.values())

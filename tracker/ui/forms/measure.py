@@ -12,6 +12,7 @@ from tracker.services.answers import Outcome
 from tracker.ui import ask
 from tracker.ui.forms.form import Field, Form
 from tracker.ui.ink import Line, Sheet, spans
+from tracker.ui.widgets.bay_sheet import track_up
 
 READINGS = ("bottom", "top", "left", "right", "diagonal", "check", "middle", "centre")
 HINTS = {"diagonal": "bottom left to top right", "check": "the other diagonal", "middle": "width halfway up",
@@ -32,8 +33,8 @@ class MeasureForm(Form):
     def __init__(self, over: object) -> None:
         super().__init__(over)
         self.where = Sheet(self._where, id="where")
-        # From the infill on, the tape is held inside the track.
-        self.fitted = over.step in ("infill", "fabric")
+        # Once the track is up, the tape is held inside it.
+        self.fitted = over.bay is not None and track_up(over.bay)
 
     @property
     def draft_name(self) -> str:

@@ -10,6 +10,7 @@ from textual.binding import Binding, BindingType
 
 from tracker.domain.bands import BANDS_HZ
 from tracker.domain.errors import Refused
+from tracker.report.sound_figures import span
 from tracker.services.answers import Outcome
 from tracker.services.sound_answers import ChangeView, WorthReport
 from tracker.ui import ask
@@ -37,7 +38,7 @@ class MeasuredForm(Form):
 
     def content(self) -> ComposeResult:
         for hz in BANDS_HZ:
-            yield self.field(f"band-{hz}", f"{band_name(hz)} Hz", "0.62" if hz == BANDS_HZ[0] else "")
+            yield self.field(f"band-{hz}", f"{band_name(hz)} Hz", "e.g. 0.62" if hz == BANDS_HZ[0] else "")
         for name, word, hint in self.WORDS:
             yield self.field(name, word, hint)
         yield self.trouble
@@ -52,10 +53,20 @@ class MeasuredForm(Form):
         typed = {hz: self.text(f"band-{hz}") for hz in BANDS_HZ}
         if not any(typed.values()):
             raise Refused(f"band-{BANDS_HZ[0]}: type at least one decay time, such as 0.62")
+        for hz, text in typed.items():
+            if text:
+                await self._check(hz, text)
         words = {name: self.text(name) for name, _, _ in self.WORDS}
         words["on"] = words.pop("date")
         decay = " ".join(f"{hz}={text}" for hz, text in typed.items() if text)
         return await self.app.db(ask.type_measurement, {"decay": decay, "room": room.name, **words})
+
+    async def _check(self, hz: int, text: str) -> None:
+        """Refuses a decay time in the words of its field."""
+        try:
+            await self.app.db(ask.check_decay, hz, text)
+        except Refused as refusal:
+            raise Refused(f"band-{hz}: cannot read that; type seconds, such as 0.62, or leave it empty") from refusal
 
 
 class WhatIfForm(Form):
@@ -126,6 +137,10 @@ class WhatIfForm(Form):
         raise Refused("what if: nothing is stored")
 
 
+CELLS = (14, 24, 18)
+"""Cells of the gain, of the decay time as a span, and of the cost."""
+
+
 def before_and_after(found: WorthReport, band: int, most: int, width: int) -> list[Line]:
     """Coefficients, gains, decay times and costs before and after a change, of at most so many phases and bays."""
     lines: list[Line] = []
@@ -138,15 +153,16 @@ def before_and_after(found: WorthReport, band: int, most: int, width: int) -> li
     rows = [(planned[row.kind, row.target], row) for row in found.remaining
             if (row.kind, row.target) in planned and planned[row.kind, row.target].gain_m2 != row.gain_m2]
     rows.sort(key=lambda pair: pair[1].kind != "phase")
-    name = max(14, width - 54)
-    lines.append(spans((fit("", name), "plain"), *((fit(word, 18, right=True), "title") for word in (
-        "gain m2", f"T {band_name(BANDS_HZ[band])} after, s", f"cost {found.currency}"))))
+    name = max(14, width - sum(CELLS))
+    lines.append(spans((fit("", name), "plain"), *((fit(word, cell, right=True), "title") for word, cell in zip((
+        "gain m2", f"T {band_name(BANDS_HZ[band])} after, s", f"cost {found.currency}"), CELLS, strict=True))))
     for before, after in rows[:most]:
-        figures = (f"{before.mean_gain_m2:.1f} > {after.mean_gain_m2:.1f}",
-                   f"{_time(before.decay_s[band])} > {_time(after.decay_s[band])}",
-                   f"{_money(before.cost)} > {_money(after.cost)}")
+        figures = (_to(f"{before.mean_gain_m2:.1f}", f"{after.mean_gain_m2:.1f}"),
+                   _to(span(before.low_s[band], before.high_s[band]), span(after.low_s[band], after.high_s[band])),
+                   _to(_money(before.cost), _money(after.cost)))
         lines.append(spans((fit(f" {after.target}", name), "plain"),
-                           *((fit(figure, 18, right=True), "way") for figure in figures)))
+                           *((fit(figure, cell, right=True), "way")
+                             for figure, cell in zip(figures, CELLS, strict=True))))
     if len(rows) > most:
         lines.append(spans((f" and {len(rows) - most} more: `sabinry worth --what-if` lists them all", "muted")))
     notes = dict.fromkeys(_short(note, one) for one in found.what_if for note in one.notes)
@@ -160,8 +176,9 @@ def _short(note: str, one: ChangeView) -> str:
     return note
 
 
-def _time(time_s: float | None) -> str:
-    return "-" if time_s is None else f"{time_s:.2f}"
+def _to(before: str, after: str) -> str:
+    """One figure where the change does not show in it."""
+    return after if before == after else f"{before} to {after}"
 
 
 def _money(amount: float | None) -> str:

@@ -7,8 +7,8 @@ from textual.app import ComposeResult
 
 from tracker.services.answers import Outcome
 from tracker.ui import ask
-from tracker.ui.forms.form import Form
-from tracker.ui.ink import Sheet, spans, wrapped
+from tracker.ui.forms.form import Form, Panel
+from tracker.ui.ink import Line, Sheet, spans, wrapped
 
 
 class UndoForm(Form):
@@ -18,10 +18,25 @@ class UndoForm(Form):
     TITLE_TEXT = "Take back"
     ACCEPT = "take it back"
 
+    def __init__(self, over: object) -> None:
+        super().__init__(over)
+        self._nothing = False
+
     def content(self) -> ComposeResult:
         self.sentence = Sheet(lambda width: [(), (), ()], id="sentence")
         yield self.sentence
         yield self.trouble
+
+    def keys(self) -> Line:
+        """Nothing to take back: nothing to accept."""
+        return Panel.keys(self) if self._nothing else super().keys()
+
+    def action_accept(self) -> None:
+        """Takes it back; where there is nothing to, only leaves."""
+        if self._nothing:
+            self.action_leave()
+        else:
+            super().action_accept()
 
     def on_mount(self) -> None:
         self.begin()
@@ -30,7 +45,9 @@ class UndoForm(Form):
     async def begin(self) -> None:
         """Reads what would be taken back."""
         last = await self.app.db(ask.last_change)
-        said, role = (last, "strong") if last else ("Nothing to take back: the store is as it was made.", "muted")
+        said, role = (last, "strong") if last else ("Nothing to take back.", "muted")
+        self._nothing = last is None
+        self.key_row.show(lambda width: [self.keys()])
         self.sentence.show(lambda width: [(), *wrapped(said, role, width - 2, spans(" ")), ()])
 
     async def save(self) -> Outcome:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, ClassVar
 
+from textual import events
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.widgets import Input
@@ -93,6 +94,12 @@ class DiaryView(View):
 
     def on_input_submitted(self) -> None:
         self.entries.focus()
+        self.action_correct()
+
+    def on_key(self, event: events.Key) -> None:
+        """While words are typed, up and down walk through what is found."""
+        if self.words.has_focus and event.key in ("up", "down"):
+            self.entries.move(1 if event.key == "down" else -1)
 
     def action_search(self) -> None:
         """Goes to the search words."""

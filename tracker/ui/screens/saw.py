@@ -7,17 +7,18 @@ from collections.abc import Iterable
 from dataclasses import replace
 from typing import ClassVar
 
-from textual import work
+from textual import events, work
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Container, Vertical, VerticalScroll
 
 from tracker.services.answers import TakeOff
 from tracker.ui import ask, figures
-from tracker.ui.ink import Line, Sheet, fit, spans
+from tracker.ui.ink import Line, Sheet, fit, spans, wrapped
 from tracker.ui.view import View
 from tracker.ui.widgets.board_sheet import Part, all_cut, name_of, shapes_of, short, steps_of
 from tracker.ui.widgets.drawing import Drawing, Margin
+from tracker.ui.widgets.foot import NOTE, TROUBLE
 from tracker.ui.widgets.row_list import Row, RowList
 
 SHOW_EVERY_S = 0.2
@@ -34,7 +35,7 @@ class SawView(View):
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("space", "tick", "cut", id="saw.tick", tooltip="Tick the board or stick off as cut, or take that back"),
         Binding("x", "miscut", "miscut", id="saw.miscut", tooltip="The piece was cut wrong: it is planned again"),
-        Binding("p", "plan", "plan together", id="saw.plan", tooltip="Plan all these bays together and keep the plan"),
+        Binding("p", "plan", "plan", id="saw.plan", tooltip="Plan all these bays together and keep the plan"),
         Binding("f", "next_target", "next phase", id="saw.next-target", tooltip="The cut list of the next phase"),
         Binding("left", "piece(-1)", "piece", id="saw.previous-piece", show=False, tooltip="The piece before"),
         Binding("right", "piece(1)", "piece", id="saw.next-piece", show=False, tooltip="The next piece"),
@@ -54,6 +55,8 @@ class SawView(View):
         self._unit = "mm"
         self._piece = 0
         self._search: ask.Searching | None = None
+        self._told = False
+        """A piece was marked cut wrong, and none pointed at since."""
 
     def body(self) -> ComposeResult:
         yield self.top
@@ -90,11 +93,13 @@ class SawView(View):
             told = ""
         else:
             told = "kept: log takes what it says" if plan.kept else "not kept yet: p plans these bays together"
-        lines = [spans(*left, (f"  {told}", "order" if self._search else "muted"))]
-        words = [f"{figures.quantity(line.need, line.unit, self._unit)} of {line.item}"
-                 + (", the least" if line.proved_least else "")
-                 for line in plan.items if line.form in ("board", "stick") and line.need]
-        return [*lines, spans((" " + "; ".join(words), "muted"))]
+        lines = wrapped(told, "order" if self._search else "muted", width - 1, spans(*left, "  "))
+        whole = [line for line in plan.items if line.form in ("board", "stick") and line.need]
+        words = []
+        for least in (True, False):
+            of = [f"{figures.number(line.need)} × {line.item}" for line in whole if line.proved_least == least]
+            words += [figures.listed(of) + (": the least" if least else "")] if of else []
+        return [*lines, *wrapped("; ".join(words), "muted", width - 1, spans(" "))]
 
     def _rows(self) -> Iterable[Row]:
         item = ""
@@ -166,9 +171,25 @@ class SawView(View):
         if self.piece is None:
             return
         if self._plan is not None and not self._plan.kept:
-            self.app.say("Keep the plan first: p plans these bays together.", True)
+            self.app.say("Keep the plan first: p plans these bays together.", TROUBLE)
             return
-        self.app.tell(await self.app.db(ask.miscut, self.piece))
+        if self._told:
+            # The list is laid anew after each, so that another press would hit a piece that nobody chose.
+            self.app.say("One piece is marked cut wrong. Point at another with the arrow keys first; u takes the last "
+                         "one back.", TROUBLE)
+            return
+        outcome = await self.app.db(ask.miscut, self.piece)
+        self._told = True
+        self.app.tell(replace(outcome, sentence=f"{outcome.sentence} Not so: u takes it back."), NOTE)
+
+    def on_key(self, event: events.Key) -> None:
+        """An arrow key chooses a piece anew."""
+        if event.key in ("up", "down", "left", "right", "pageup", "pagedown", "home", "end"):
+            self._told = False
+
+    def on_click(self) -> None:
+        """So does the mouse."""
+        self._told = False
 
     def action_next_target(self) -> None:
         """Shows the cut list of the next phase, and after the last all that remains."""

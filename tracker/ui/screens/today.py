@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from rich.cells import cell_len
 from textual.app import ComposeResult
 from textual.containers import VerticalScroll
 
 from tracker.services.answers import NextWork, PhaseStatus, Status
 from tracker.ui import ask, figures
-from tracker.ui.ink import Line, Sheet, fit, spans, wrapped
+from tracker.ui.ink import Line, Sheet, fit, spans, width_of, wrapped
 from tracker.ui.states import role_of, sign, signed
 from tracker.ui.view import View
 from tracker.ui.widgets.bars import COVERED, INSTALLED, LACK, bar, beside, big_width
@@ -42,7 +43,8 @@ class TodayView(View):
     def show(self, answer: Status) -> None:
         self._status = answer
         self.answer.show(lambda width: _verdict(answer, width))
-        self.works.show([_row(work) for work in answer.next])
+        longest = max((len(figures.named(work.target, work.step)) for work in answer.next), default=0)
+        self.works.show([_row(work, longest) for work in answer.next])
         self._lay_out(answer)
 
     def _lay_out(self, answer: Status) -> None:
@@ -77,11 +79,16 @@ def _key(work: NextWork) -> str:
     return f"{work.target}\n{work.step or ''}"
 
 
-def _row(work: NextWork) -> Row:
+def _row(work: NextWork, longest: int) -> Row:
     def draw(width: int) -> Line:
-        name = min(36, width * 2 // 5)
+        name = min(36, width * 2 // 5, longest)
         state = signed(work.verdict, 12)
-        return spans(state, (fit(figures.named(work.target, work.step), name), "strong"), " ", (work.reason, "plain"))
+        start = spans(state, (fit(figures.named(work.target, work.step), name), "strong"), " ")
+        reason = work.reason
+        if work.verdict == "under way" and width_of(start) + cell_len(reason) > width:
+            # The state says already that it goes on.
+            reason = reason.removeprefix("Go on: ").capitalize()
+        return (*start, (reason, "plain"))
     return Row(_key(work), draw)
 
 

@@ -15,6 +15,11 @@ def next_step(bay: BayView) -> StepCell | None:
     return next((cell for cell in bay.steps if cell.verdict != "done"), None)
 
 
+def track_up(bay: BayView) -> bool:
+    """Whether all the track of a bay is fixed."""
+    return any(cell.step == "track" and cell.progress >= 1 for cell in bay.steps)
+
+
 def plane_lines(plane: PlaneView, unit: str, width: int) -> list[Line]:
     """A plane that has no bay."""
     return [*heading(plane.name, width, space=False), spans((f" {plane.surface}", "plain")),

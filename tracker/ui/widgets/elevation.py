@@ -3,28 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 
 from tracker.services.answers import BayView, PieceView, PlaneView
 from tracker.ui import figures
 from tracker.ui.ink import Line, spans, width_of
 from tracker.ui.states import SIGNS, sign
+from tracker.ui.widgets.bay_shapes import along, layers
 from tracker.ui.widgets.bay_sheet import next_step
 from tracker.ui.widgets.board_sheet import short
 from tracker.ui.widgets.drawing import Label, Point, Polygon, Shape
-
-ON_IT = (("fabric", "weave", "fabric"), ("infill", "slant", "infill"))
-"""Step, hatch and role: the last layer that is up is the one that shows."""
-
-
-def layer(bay: BayView) -> tuple[str | None, str]:
-    """Hatch and role for what is on a bay now."""
-    done = {cell.step: cell.progress for cell in bay.steps}
-    for step, hatch, role in ON_IT:
-        if done.get(step, 0.0) > 0:
-            return hatch, role
-    if done.get("track", 0.0) > 0:
-        return None, "track"
-    return "sparse", "muted"
 
 
 def elevation(plane: PlaneView, bay: BayView | None, unit: str, pieces: Sequence[PieceView],
@@ -32,7 +20,7 @@ def elevation(plane: PlaneView, bay: BayView | None, unit: str, pieces: Sequence
     """The shapes of one plane; `bay` is the one under the cursor, whose pieces are drawn and numbered."""
     own = [piece for piece in pieces if bay is not None and piece.bay == bay.target]
     shapes: list[Shape] = [Polygon(plane.outline, edge="muted")]
-    shapes += _bays(plane, bay)
+    shapes += _bays(plane)
     shapes += [Polygon(opening.outline, hatch="blank", edge="edge") for opening in plane.openings]
     if bay is not None:
         shapes += [Polygon(piece.outline_m, edge="way") for piece in own if zoomed]
@@ -43,7 +31,7 @@ def elevation(plane: PlaneView, bay: BayView | None, unit: str, pieces: Sequence
         shapes += [label for one in plane.bays for label in bay_labels(one, one is bay)]
         shapes += [Label(_middle(opening.outline), f" {opening.name} ", "muted") for opening in plane.openings]
     if zoomed and bay and bay.outlines:
-        return [*shapes, *_sizes(bay.outlines[0][0], unit)]
+        return [*shapes, *_bay_sizes(bay, unit)]
     return [*shapes, *_bay_widths(plane, unit), *_sizes(plane.outline, unit, row=1 if plane.bays else 0)]
 
 
@@ -94,10 +82,11 @@ def _small(plane: PlaneView, shift: Point, here: bool, bay_key: str | None) -> I
     outline = _shift(plane.outline, shift)
     yield Polygon(outline, edge="accent" if here else "muted")
     for bay in plane.bays:
-        hatch, role = layer(bay)
-        for part, holes in bay.outlines:
-            yield Polygon(_shift(part, shift), tuple(_shift(hole, shift) for hole in holes), role=role, hatch=hatch,
-                          edge="accent" if bay.key == bay_key else None if hatch else "track")
+        for one in layers(bay):
+            yield replace(one, outline=_shift(one.outline, shift), edge=None if one.hatch else one.edge,
+                          holes=tuple(_shift(hole, shift) for hole in one.holes))
+        for part, holes in bay.outlines if bay.key == bay_key else ():
+            yield Polygon(_shift(part, shift), tuple(_shift(hole, shift) for hole in holes), edge="accent")
     for opening in plane.openings:
         yield Polygon(_shift(opening.outline, shift), hatch="blank", edge="edge")
     for bay in plane.bays:
@@ -111,12 +100,12 @@ def _small(plane: PlaneView, shift: Point, here: bool, bay_key: str | None) -> I
     yield Label((middle, low), f"▸{plane.name}◂" if here else plane.name, "strong" if here else "muted", "below")
 
 
-def _bays(plane: PlaneView, bay: BayView | None) -> Iterable[Shape]:
+def _bays(plane: PlaneView) -> Iterable[Shape]:
     for one in plane.bays:
-        hatch, role = layer(one)
-        edge = "muted" if hatch == "sparse" else "track"
-        for part, holes in one.outlines:
-            yield Polygon(part, holes, role=role, hatch=hatch, edge=edge)
+        drawn = [*layers(one)]
+        yield from drawn
+        # The hatches were laid over the edges.
+        yield from (replace(shape, hatch=None) for shape in drawn if shape.edge)
 
 
 def bay_labels(bay: BayView, here: bool) -> list[Label]:
@@ -144,11 +133,24 @@ def _clear_middle(part: Sequence[Point], holes: Sequence[Sequence[Point]]) -> Po
 
 
 def _bay_widths(plane: PlaneView, unit: str) -> Iterable[Shape]:
-    """The width of each bay beneath it."""
+    """The width of each bay along its bottom, as a tape reads it, beneath it."""
     low = min(y for _, y in plane.outline)
     for bay in plane.bays:
         (left, _), (right, _) = frame_of(bay)
-        yield Label(((left + right) / 2, low), f"├{figures.length(right - left, unit)}┤", "muted", "below")
+        wide = along(_points_of(bay), 1)
+        yield Label(((left + right) / 2, low), f"├{figures.length(wide, unit)}┤", "muted", "below")
+
+
+def _bay_sizes(bay: BayView, unit: str) -> list[Shape]:
+    """A bay's bottom and its left side."""
+    (left, low), (right, high) = frame_of(bay)
+    bottom, side = along(_points_of(bay), 1), along(_points_of(bay), 0)
+    return [Label(((left + right) / 2, low), f"├ {figures.length(bottom, unit)} ┤", "muted", "below"),
+            Label((left, (low + high) / 2), figures.length(side, unit) + " ", "muted", "left")]
+
+
+def _points_of(bay: BayView) -> list[Point]:
+    return [point for part, _ in bay.outlines for point in part]
 
 
 def _sizes(outline: Sequence[Point], unit: str, row: int = 0) -> list[Shape]:
@@ -161,7 +163,7 @@ def _sizes(outline: Sequence[Point], unit: str, row: int = 0) -> list[Shape]:
 
 def frame_of(bay: BayView) -> tuple[Point, Point]:
     """The corners of a bay."""
-    return _corners([point for part, _ in bay.outlines for point in part])
+    return _corners(_points_of(bay))
 
 
 def title(plane: PlaneView, number: int, count: int, unit: str, width: int) -> Line:
@@ -184,7 +186,7 @@ def sign_line(bay: BayView | None) -> Line:
 
 def key_line() -> Line:
     """What the shades mean."""
-    return spans((" ⠂⠂", "muted"), (" bare  ", "muted"), ("⡏⢹", "track"), (" track  ", "muted"), ("⡡⢊⡡", "infill"),
+    return spans((" ⠂⠂", "muted"), (" bare  ", "muted"), ("⡏⢹", "track"), (" track  ", "muted"), ("⢁⠔⢁", "infill"),
                  (" infill  ", "muted"), ("⢕⢕⢕", "fabric"), (" fabric", "muted"))
 
 

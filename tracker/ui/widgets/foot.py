@@ -6,9 +6,10 @@ from collections.abc import Sequence
 from typing import Any
 
 from textual.binding import Binding
+from textual.geometry import Size
 from textual.reactive import reactive
 
-from tracker.ui.ink import Inked, Line, spans, width_of
+from tracker.ui.ink import Inked, Line, Span, spans, width_of, wrapped
 
 _NAMES = {"enter": "↵", "left": "←", "right": "→", "up": "↑", "down": "↓", "question_mark": "?", "slash": "/",
           "escape": "esc", "pagedown": "page down", "pageup": "page up"}
@@ -19,24 +20,38 @@ def key_name(key: str) -> str:
     return "".join(_NAMES.get(one, one) for one in key.split(","))
 
 
+DONE, NOTE, TROUBLE = "done", "note", "trouble"
+"""What was said: a change was made; something to know or to take back; a refusal."""
+_SAID = {DONE: ((" x ", "done"), "plain"), NOTE: ((" ! ", "order"), "plain"), TROUBLE: ((" ! ", "short"), "short")}
+MOST_ROWS = 3
+
+
 class Said(Inked):
-    """One row for the last outcome or refusal; always there, so that nothing jumps."""
+    """The last outcome or refusal: a row that is always there, so that nothing jumps; more for a long sentence."""
 
-    DEFAULT_CSS = "Said { height: 1; }"
+    DEFAULT_CSS = "Said { height: auto; max-height: 3; }"
 
-    sentence: reactive[str] = reactive("")
-    trouble: reactive[bool] = reactive(False)
+    sentence: reactive[str] = reactive("", layout=True)
+    kind: reactive[str] = reactive(DONE)
     waiting: reactive[bool] = reactive(False)
     """Something takes long; what was said comes back after it."""
 
+    def lines(self, width: int) -> list[Line]:
+        """The rows for a width in cells."""
+        if not self.sentence:
+            return [()]
+        sign, role = _SAID[self.kind]
+        return wrapped(self.sentence, role, width - 1, (sign,))[:MOST_ROWS]
+
+    def get_content_height(self, container: Size, viewport: Size, width: int) -> int:
+        return len(self.lines(width))
+
     def render_line(self, y: int) -> Any:
         if self.waiting:
-            return self.paint(spans((" ~ ", "order"), ("working it out; the keys go on answering", "muted")),
-                              self.size.width)
-        sign: Line = ()
-        if self.sentence:
-            sign = ((" ! ", "short"),) if self.trouble else ((" x ", "done"),)
-        return self.paint((*sign, (self.sentence, "short" if self.trouble else "plain")), self.size.width)
+            said = spans((" ~ ", "order"), ("working it out; the keys go on answering", "muted"))
+            return self.paint(said if y == 0 else (), self.size.width)
+        lines = self.lines(self.size.width)
+        return self.paint(lines[y] if y < len(lines) else (), self.size.width)
 
 
 class KeyLine(Inked):
@@ -55,19 +70,36 @@ class KeyLine(Inked):
         """The row for a width in cells."""
         last = _key("?", "keys", "app.keys")
         room = width - width_of(last) - 1
-        shown: list[Line] = []
-        for binding, scope in [*((b, "screen") for b in self._here), *((b, "app") for b in self._everywhere)]:
-            if not binding.show or binding.key == "question_mark":
-                continue
-            action = binding.action if binding.action.startswith("app.") else f"{scope}.{binding.action}"
-            one = _key(key_name(binding.key), binding.description, action)
-            if width_of(one) > room:
+        keys = [(b, scope) for scope, bindings in (("screen", self._here), ("app", self._everywhere))
+                for b in bindings if b.show and b.key != "question_mark"]
+        # Every key stays in sight: where there is no room, the words of the less needed ones go.
+        worded = {at: self._shown(*keys[at], word=True) for at in range(len(keys))}
+        shown = {at: self._shown(*keys[at], word=False) for at in range(len(keys))}
+        spare = room - sum(map(width_of, shown.values()))
+        for at in sorted(worded, key=lambda at: _WORDS_FIRST.get(keys[at][0].key, 1) if keys[at][1] == "app" else 0):
+            more = width_of(worded[at]) - width_of(shown[at])
+            if more <= spare:
+                shown[at], spare = worded[at], spare - more
+        line: list[Span] = []
+        for one in shown.values():
+            if width_of(tuple(line)) + width_of(one) > room:
                 break
-            shown.append(one)
-            room -= width_of(one)
-        line = tuple(span for one in shown for span in one)
-        return (*line, (" " * (room + 1), "plain"), *last)
+            line += one
+        return (*line, (" " * (width - width_of(tuple(line)) - width_of(last)), "plain"), *last)
+
+    def _shown(self, binding: Binding, scope: str, word: bool) -> Line:
+        action = binding.action if binding.action.startswith("app.") else f"{scope}.{binding.action}"
+        key = self._enter if binding.key == "enter" else key_name(binding.key)
+        return _key(key, binding.description if word else "", action)
+
+    @property
+    def _enter(self) -> str:
+        return getattr(self.app, "enter_name", "↵") if self.is_attached else "↵"
+
+
+_WORDS_FIRST = {"u": -1, "l": 0, "q": 0}
+"""Keys of the application whose words go last where a row has no room for all."""
 
 
 def _key(key: str, word: str, action: str) -> Line:
-    return spans((f" {key}", f"accent@{action}"), (f" {word} ", f"muted@{action}"))
+    return spans((f" {key}", f"accent@{action}"), (f" {word} " if word else "", f"muted@{action}"))

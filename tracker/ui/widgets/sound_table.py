@@ -43,12 +43,16 @@ def sound_lines(room: RoomSound, rows: Sequence[WorthRow], currency: str, as_are
          "accent" if place == band else "title") for place, hz in enumerate(BANDS_HZ)))]
     lines += [_line(state, _figures(getattr(room, state), as_area, cell, room, state), name, cell, role)
               for state, _, role, _ in sorted(STATES, key=lambda one: ("bare", "now", "planned").index(one[0]))]
-    lines += _measured(room, as_area, name, cell)
+    # The newest measurement stands with the states; all of them and how far off the prediction was come further down.
+    measured = _measured(room, as_area, name, cell)
+    lines += measured[-1][:1] if measured else []
     if room.target is not None and not as_area:
         aims = ends(room.target.low_s, room.target.high_s) if cell >= 10 else [
             f"<{high:.2f}" for high in room.target.high_s]
         lines.append(_line(f"target {room.target.name}", aims, name, cell, "aim"))
     lines += worth_lines(room, rows, currency, width)
+    if sum(map(len, measured)) > 1:
+        lines += [*heading("Measurements", width, space=False), *(line for one in measured for line in one)]
     return [*cautions, *lines, *_trust(room, width), *_gains(room, name, cell, width), *_about(room, width)]
 
 
@@ -69,16 +73,17 @@ def _fitted(low: float | None, high: float | None, cell: int) -> str:
     return short if len(short) < cell else "-".join(dict.fromkeys((f"{low:.1f}", f"{high:.1f}")))
 
 
-def _measured(room: RoomSound, as_area: bool, name: int, cell: int) -> list[Line]:
-    lines = []
+def _measured(room: RoomSound, as_area: bool, name: int, cell: int) -> list[list[Line]]:
+    """For each measurement its figures, and how far off the prediction was."""
+    found: list[list[Line]] = []
     for number, one in enumerate(room.measured, start=1):
         words = ["-" if figure is None else f"{figure:.1f}" if as_area else f"{figure:.2f}"
                  for figure in (one.area_m2 if as_area else one.measured_s)]
-        lines.append(_line(f"{number} {one.name}", words, name, cell, MEASURED))
+        found.append([_line(f"{number} {one.name}", words, name, cell, MEASURED)])
         if not as_area and one.name != room.calibrated_on:
             off = ["-" if share is None else f"{share:+.0f} %" for share in one.off_pct]
-            lines.append(_line("  predicted off", off, name, cell, "muted"))
-    return lines
+            found[-1].append(_line("  predicted off", off, name, cell, "muted"))
+    return found
 
 
 def _trust(room: RoomSound, width: int) -> list[Line]:

@@ -28,18 +28,19 @@ def worth_lines(room: RoomSound, rows: Sequence[WorthRow], currency: str, width:
 def _phase(phase: PhaseSound, row: WorthRow | None, currency: str, whole: float, width: int) -> Line:
     up = _mean(phase.gain_installed_m2)
     to_come = max(0.0, _mean(phase.gain_planned_m2) - up)
-    cells = max(8, min(24, width - NAME - 46))
+    cells = max(8, min(24, width - NAME - 56))
     drawn = bar([(up, INSTALLED, "installed"), (to_come, FREE, "way")], whole, cells)
     name = (fit(phase.name, NAME - 1), "plain")
     if row is None:
-        return spans(" ", name, *drawn, (fit(f" {up:.1f} m2", 9, right=True), "installed"), ("  up", "done"))
+        return spans(" ", name, *drawn, (fit(f" {up:.1f} m2", 11, right=True), "installed"), ("  up", "done"))
     into = " ".join(band_name(hz) for hz in row.bands_into_target)
-    said = [(fit(f"+{row.mean_gain_m2:.1f} m2", 10, right=True), "way"),
-            (fit(_cost(row, currency), 13, right=True), "plain"), (fit(f"{row.hours_h:.1f} h", 8, right=True), "plain")]
+    said = [(fit(f"+{row.mean_gain_m2:.1f} m2", 11, right=True), "way"),
+            (fit(_cost(row, currency), 16, right=True), "plain"),
+            (fit(f"{figures.hours(row.hours_h)} h", 9, right=True), "plain")]
     if width >= 100 and row.per_cost is not None:
         said.append((fit(f"{row.per_cost * 100:.1f} m2/100 {currency}", 18, right=True), "muted"))
     if into:
-        said.append((f"  in: {into}", "aim"))
+        said.append((f"  to target: {into}", "aim"))
     return spans(" ", name, *drawn, *said)
 
 
