@@ -5,7 +5,9 @@ import tempfile
 from datetime import date
 from pathlib import Path
 
+from tracker.services.cut_list import Search
 from tracker.services.demo import build_demo
+from tracker.services.take_off import take_off
 from tracker.ui.app import SabinryApp
 
 PICTURES = Path(__file__).resolve().parent / "pictures"
@@ -17,7 +19,9 @@ VIEWS = {"today": "1", "room": "2", "stock": "3", "phases": "4", "sound": "5", "
 async def draw() -> None:
     """One picture a view, at 100 by 30."""
     with tempfile.TemporaryDirectory() as folder:
-        app = SabinryApp(build_demo(Path(folder) / "demo.db", lambda: DAY))
+        desk = build_demo(Path(folder) / "demo.db", lambda: DAY)
+        take_off(desk, search=Search())
+        app = SabinryApp(desk)
         async with app.run_test(size=(100, 30)) as pilot:
             for name, key in VIEWS.items():
                 await pilot.press(key)
