@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+import contextlib
 import importlib.util
+import io
 import sys
 from pathlib import Path
 
 import pytest
+
+from tracker.cli.main import main
 
 
 def load(name):
@@ -27,3 +31,12 @@ def corpus():
 def damage():
     load("sweep_corpus")
     return load("sweep_damage")
+
+
+@pytest.fixture(scope="session")
+def demo_recordings(tmp_path_factory):
+    """The demo's recordings made by its command: their folder, and what it said."""
+    made, said = tmp_path_factory.mktemp("demo-recordings"), io.StringIO()
+    with contextlib.redirect_stdout(said):
+        assert main(["demo", "--recordings", str(made)]) == 0
+    return made, said.getvalue()

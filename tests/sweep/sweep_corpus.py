@@ -193,10 +193,11 @@ def record(rng: np.random.Generator, room: Room, settings: Settings | None = Non
 
 
 @lru_cache(maxsize=4)
-def good(seed: int, snr_db: tuple[float, float] = (20.0, 60.0), rate_hz: int | None = None) -> Heard:
-    """One good recording of one room, all of it drawn from the seed."""
+def good(seed: int, snr_db: tuple[float, float] = (20.0, 60.0), rate_hz: int | None = None,
+         settings: Settings | None = None) -> Heard:
+    """One good recording of one room, all of it drawn from the seed; of the usual sweep unless said."""
     rng = np.random.default_rng(seed)
     rate_hz = int(rng.choice(RATES_HZ)) if rate_hz is None else rate_hz
     room = make_room(rng, rate_hz)
-    return record(rng, room, snr_db=rng.uniform(*snr_db), hum_db=rng.uniform(-70, -45),
+    return record(rng, room, settings, snr_db=rng.uniform(*snr_db), hum_db=rng.uniform(-70, -45),
                   second=rng.uniform(0, 0.03), cubic=rng.uniform(0, 0.2))

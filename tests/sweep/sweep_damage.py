@@ -273,9 +273,9 @@ MOVED: dict[str, Damage] = {
 """Damage that may leave the figures as they are; caught where it moves a valid one by more than 5 %."""
 
 
-def bad(name: str, seed: int, rate_hz: int | None = None) -> Heard:
+def bad(name: str, seed: int, rate_hz: int | None = None, settings: Settings | None = None) -> Heard:
     """One bad file of a class (of BAD or of MOVED), from the good one of the same seed."""
-    heard = good(seed, (25.0, 60.0), rate_hz)
+    heard = good(seed, (25.0, 60.0), rate_hz, settings)
     damage = BAD[name][1] if name in BAD else MOVED[name]
     return damage(np.random.default_rng(seed + 1_000_000), heard)
 

@@ -10,7 +10,7 @@ from tracker.domain.sweep.octaves import RINGS_CYCLES, envelopes
 from tracker.domain.sweep.signal import Settings
 
 SETTINGS = Settings(seconds=3.0, tail_s=2.0, end_s=0.5)
-ROOMS = 18
+ROOMS = 28
 SPANS = {"EDT": (0.0, -10.0), "T20": (-5.0, -25.0), "T30": (-5.0, -35.0)}
 
 
@@ -36,8 +36,8 @@ def readings(corpus):
     rows, clocks = [], []
     for seed in range(ROOMS):
         rng = np.random.default_rng(50_000 + seed)
-        room = corpus.make_room(rng, (44_100, 48_000)[seed % 2])
-        heard = corpus.record(rng, room, SETTINGS, snr_db=rng.uniform(5, 60))
+        room = corpus.make_room(rng, (32_000, 32_000, 44_100)[seed % 3])
+        heard = corpus.record(rng, room, SETTINGS, delay_s=rng.uniform(0.05, 0.5), snr_db=rng.uniform(5, 60))
         found = analyse(heard.samples, heard.rate_hz, SETTINGS)
         clocks.append(found.alignment.drift_ppm - heard.drift_ppm)
         truth = free_of_noise(room)

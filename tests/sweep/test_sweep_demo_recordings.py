@@ -22,10 +22,10 @@ def demo():
     return module
 
 
-def test_two_states_of_the_demo_room(demo, tmp_path):
-    paths = demo.make_recordings(tmp_path, positions=1)
-    assert [path.name for path in paths] == ["bare-1.flac", "desk-end-1.flac"]
-    assert signal_settings(tmp_path / demo.SIGNAL) == demo.SETTINGS
+def test_two_states_of_the_demo_room(demo, demo_recordings):
+    made, _ = demo_recordings
+    paths = [made / "bare-1.flac", made / "desk-end-1.flac"]
+    assert signal_settings(made / demo.SIGNAL) == demo.SETTINGS
     middle = {}
     for path, (state, decay_s) in zip(paths, demo.decay_times().items(), strict=True):
         found = read_recording(path)
@@ -37,7 +37,7 @@ def test_two_states_of_the_demo_room(demo, tmp_path):
         middle[state] = bands[1000].t30.value_s
     assert middle["desk-end"] < 0.8 * middle["bare"]
     with pytest.raises(Refused, match="already"):
-        demo.make_recordings(tmp_path, positions=1)
+        demo.make_recordings(made, positions=1)
 
 
 def test_a_recording_is_the_same_each_time_and_another_at_another_spot(demo):

@@ -116,15 +116,21 @@ def test_two_states_are_kept_listed_and_compared(folder: Path, run) -> None:
     status, _, err = run("sweep", "compare", "bare", "afte")
     assert status == 2 and "did you mean after" in err and err.count("\n") == 1
     assert run("sweep", "compare", "bare", "bare")[0] == 2
-    for _ in range(2):
+    assert run("sound", "--drop", "after")[0] == 0
+    status, _, err = run("sweep", "read", str(folder / "after.wav"), "--as", "earlier", "--phase", "back and front",
+                         "--date", "3 days ago")
+    assert status == 0, err
+    turned = json.loads(run("sweep", "compare", "bare", "earlier", "--json")[1])
+    assert (turned["before"]["name"], turned["after"]["name"]) == ("earlier", "bare")
+    assert "Put in order of date: earlier was measured before bare." in turned["notes"]
+    for _ in range(4):
         assert run("undo")[0] == 0
     assert json.loads(run("sweep", "list", "--json")[1])["measurements"] == []
 
 
-def test_the_demo_simulates_recordings_that_can_be_read(run, tmp_path: Path) -> None:
-    status, out, err = run("demo", "--recordings", str(tmp_path))
-    assert status == 0, err
-    made = [Path(line) for line in out.splitlines()[:-1]]
+def test_the_demo_simulates_recordings_that_can_be_read(run, demo_recordings) -> None:
+    made_in, said = demo_recordings
+    made = [Path(line) for line in said.splitlines()[:-1]]
     assert len(made) >= 4 and all(one.is_file() for one in made)
-    status, out, err = run("sweep", "read", str(made[0]), "--signal", str(tmp_path / "sweep.wav"))
+    status, out, err = run("sweep", "read", str(made[0]), "--signal", str(made_in / "sweep.wav"))
     assert status == 0 and "Problem" not in out, err

@@ -118,12 +118,13 @@ def turn(desk: Desk, target: str = "", step: str = "") -> Outcome:
 def log_clocked(desk: Desk, words: DayWords) -> Outcome:
     """Logs a stretch of work, its hours from the clock where they say `clock`; the clock is cleared once it is stored.
 
-    An entry of an earlier day, or one without hours, leaves the clock as it is.
+    An entry of an earlier day, or one without hours, leaves the clock as it is, unless it took its hours from it.
     """
     from tracker.services.diary import log_words
 
     elapsed = read_clock(desk).elapsed_s(desk.now())
-    if words.hours == CLOCK:
+    taken = words.hours is not None and words.hours.strip().casefold() == CLOCK
+    if taken:
         if not elapsed:
             raise Refused("hours: the clock has not run; start it with `sabinry clock start`, or write e.g. 1:30")
         if elapsed > LONGEST_S:
@@ -131,7 +132,7 @@ def log_clocked(desk: Desk, words: DayWords) -> Outcome:
                           "e.g. 1:30")
         words = replace(words, hours=hours_text(elapsed))
     outcome = log_words(desk, words)
-    if not elapsed or words.hours is None or words.on is not None:
+    if not elapsed or words.hours is None or (words.on is not None and not taken):
         return outcome
     reset(desk)
     return replace(outcome, sentence=f"{outcome.sentence} The clock is cleared; it read {shown(elapsed)}.")

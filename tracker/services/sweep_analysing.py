@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Sequence
-from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -22,6 +22,8 @@ if TYPE_CHECKING:
 
 _ANOTHERS = frozenset({"not-this-sweep", "wrong-rate"})
 """Faults that another signal's settings may clear up."""
+_A_CLOCK_PPM = 200.0
+"""Clocks of recorders are mostly within 100 ppm (common practice, no source): further off, other sweeps are tried."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,7 +69,7 @@ def candidates(signal: str, noted: Sequence[str] | None) -> tuple[Settings, ...]
     from tracker.services import sweep_files
 
     if signal.strip():
-        return (sweep_files.signal_settings(Path(signal.strip()).expanduser()),)
+        return (sweep_files.signal_settings(sweep_files.path_of("signal", signal)),)
     if noted is None:
         raise Refused("signal: there is no store that knows the sweep's settings; name the file that `sweep write` "
                       "wrote with --signal")
@@ -89,34 +91,40 @@ def read_recording(file: str, channel: str, known: Sequence[Settings]) -> ReadRe
     """Reads a recording with the first of the settings known that is in it; Refused with the worst that is wrong."""
     from tracker.services import sweep_files
 
-    # A path dragged into a terminal often comes in quotes.
-    path = Path(file.strip().strip("'\"")).expanduser()
+    path = sweep_files.path_of("recording", file)
     sound = sweep_files.read_recording(path, _channel(channel))
-    with ThreadPoolExecutor(1) as beside:
-        # Checked and analysed at once, on two cores: most recordings are good, and of the newest sweep.
-        likely = beside.submit(analyse, sound.samples, sound.rate_hz, known[0])
-        settings, found = _matched(sound.samples, sound.rate_hz, known)
-        if found.fatal:
-            more = (f" (none of the {len(known)} sweeps noted in the store is in it)"
-                    if len(known) > 1 and found.fatal[0].code in _ANOTHERS else "")
-            raise Refused(f"{path.name}: {found.fatal[0].line}{more}")
-        try:
-            analysis = (likely.result() if settings is known[0]
-                        else analyse(sound.samples, sound.rate_hz, settings))
-        except Refused as refusal:
-            raise Refused(f"{path.name}: {str(refusal).removeprefix('sweep: ')}") from refusal
+    settings, found = _matched(sound.samples, sound.rate_hz, known)
+    if found.fatal:
+        more = (f" (none of the {len(known)} sweeps noted in the store is in it)"
+                if len(known) > 1 and found.fatal[0].code in _ANOTHERS else "")
+        raise Refused(f"{path.name}: {found.fatal[0].line}{more}")
+    try:
+        analysis = analyse(sound.samples, sound.rate_hz, settings, found.alignment, found.crossed)
+    except Refused as refusal:
+        raise Refused(f"{path.name}: {str(refusal).removeprefix('sweep: ')}") from refusal
     return ReadRecording(path.resolve(), sound.sha256, sound.channel, sound.channels, sound.rate_hz,
                          sound.length_s, settings, analysis, found.faults)
 
 
 def _matched(samples: np.ndarray, rate_hz: float, known: Sequence[Settings]) -> tuple[Settings, Findings]:
-    tried = []
+    """The sweep that is in a recording, the newest first, and what the check found with it.
+
+    Two sweeps may differ by so little that either would pass: the one that needs the smaller error of the clock is it.
+    """
+    tried: list[tuple[Settings, Findings]] = []
     for settings in known:
         found = examine(samples, rate_hz, settings)
-        if not found.fatal or found.fatal[0].code not in _ANOTHERS:
+        if not found.fatal and _drift_ppm(found) < _A_CLOCK_PPM:
             return settings, found
         tried.append((settings, found))
-    return tried[0]
+    passed = [one for one in tried if not one[1].fatal] or [one for one in tried if one[1].alignment is not None]
+    if passed:
+        return min(passed, key=lambda one: _drift_ppm(one[1]))
+    return next((one for one in tried if one[1].fatal[0].code not in _ANOTHERS), tried[0])
+
+
+def _drift_ppm(found: Findings) -> float:
+    return math.inf if found.alignment is None else abs(found.alignment.drift_ppm)
 
 
 def _channel(text: str) -> int | None:

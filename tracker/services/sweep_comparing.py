@@ -68,6 +68,9 @@ def compare_sweeps(desk: Desk, before: str, after: str, room: str = "") -> Sweep
                       "one room")
     if first.one.id == second.one.id:
         raise Refused(f"{after}: that is the same measurement; name one from before and one from after")
+    turned = second.one.on < first.one.on
+    if turned:
+        first, second = second, first
     where = room_named(now.site, first.one.room)
     predicted = _predicted(now, known, first.one, second.one)
     gains = gain_between(first.analysis, second.analysis, where.volume_m3, first.conditions, second.conditions)
@@ -81,7 +84,7 @@ def compare_sweeps(desk: Desk, before: str, after: str, room: str = "") -> Sweep
         predicted_m2=tuple(predicted[hz] for hz in BANDS_HZ),
         verdicts=tuple(NONE if one is None else one.verdict for one in inside),
         response_change_db=_response_change(first.analysis, second.analysis),
-        sentence=_sentence([one for one in inside if one is not None]), notes=_notes(first, second))
+        sentence=_sentence([one for one in inside if one is not None]), notes=_notes(first, second, turned))
 
 
 def sweep_list(desk: Desk) -> SweepList:
@@ -180,8 +183,8 @@ def _response_change(before: Analysis, after: Analysis) -> Response:
     return Response(tuple(hz for hz, _ in shared), tuple(round(db, 3) for _, db in shared), scatter)
 
 
-def _notes(before: _Swept, after: _Swept) -> tuple[str, ...]:
-    said = []
+def _notes(before: _Swept, after: _Swept, turned: bool) -> tuple[str, ...]:
+    said = [f"Put in order of date: {before.one.name} was measured before {after.one.name}."] if turned else []
     few = [swept.one.name for swept in (before, after) if len(swept.recordings) < _FEW_POSITIONS]
     if few:
         said.append(f"{' and '.join(few)}: {_FEW_POSITIONS} positions or more would narrow the span, and tell a "

@@ -18,6 +18,8 @@ if TYPE_CHECKING:
     import soundfile
 
 LONGEST_S = 600.0
+USUAL_RATE_HZ = 48000
+"""A higher rate is read for as many samples, not for as long: they are all held at once."""
 MOST_CHANNELS = 32
 _BLOCK = 1 << 18
 _SAME = 1e-3
@@ -45,6 +47,17 @@ class Recording:
     @property
     def length_s(self) -> float:
         return len(self.samples) / self.rate_hz
+
+
+def path_of(what: str, text: str) -> Path:
+    """A path as typed or dragged into a terminal, which often puts it in quotes; Refused where it cannot be one."""
+    bare = text.strip().strip("'\"")
+    if not bare or "\0" in bare:
+        raise Refused(f"{what}: name the file")
+    try:
+        return Path(bare).expanduser()
+    except RuntimeError:
+        raise Refused(f"{what}: there is no home folder {bare.split('/')[0]}; write the whole path") from None
 
 
 def write_signal(path: Path, settings: Settings, force: bool = False) -> str:
@@ -98,7 +111,7 @@ def read_recording(path: Path, channel: int | None = None) -> Recording:
             raise Refused(f"{path}: there is no channel {channel}; choose 1 to {channels}")
         if channels > MOST_CHANNELS:
             raise Refused(f"{path}: {channels} channels are more than a recording has; export one of them")
-        if file.frames > LONGEST_S * rate:
+        if file.frames > LONGEST_S * min(rate, USUAL_RATE_HZ):
             raise Refused(f"{path}: it is {file.frames / rate / 60:.0f} minutes long; cut it to the sweep, from before "
                           "the first chirp to after the last")
         chosen = channel or (_only_channel(path, file) if channels > 1 else 1)
@@ -169,4 +182,4 @@ def _blocks(path: Path, file: soundfile.SoundFile) -> Iterator[np.ndarray]:
 
 def _reason(why: Exception) -> str:
     said = getattr(why, "error_string", None) or getattr(why, "strerror", None) or str(why)
-    return " ".join(said.split()).rstrip(".")
+    return " ".join(said.split()).removeprefix("Error : ").rstrip(".")

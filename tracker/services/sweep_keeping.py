@@ -31,6 +31,7 @@ from tracker.store.measurements import StoredMeasurement, read_measurements, rew
 from tracker.store.recordings import StoredRecording, read_recordings, write_recording
 
 _MOST_POSITIONS = 100
+_LONGEST_NAME = 80
 _MEAN_METRICS = ("t30", "t20")
 """What is counted with: T30 scatters less, so it comes first where it counts wherever T20 does."""
 
@@ -62,6 +63,7 @@ def keep(desk: Desk, words: SweepWords, read: ReadRecording) -> Kept:
         now = desk.standing_in(session)
         place = _place(session, now, desk, words)
         _refuse_twice(place, read)
+        with_figures(place.one, read.analysis)  # one in which nothing counts adds nothing to the others
         together = mean_of([*(analysis_of(one) for one in place.beside), read.analysis])
         one = with_figures(place.one, together)
         if place.one.id:
@@ -81,6 +83,12 @@ def keep(desk: Desk, words: SweepWords, read: ReadRecording) -> Kept:
         session.sentence = (f"{verb.format(place.position, one.name)} in {one.room}: {one.metric.upper()} counts in "
                             f"{count} of {len(BANDS_HZ)} bands, {state_words(now, one)}.")
     return Kept(session.sentence, _cautions(one), together if place.beside else None)
+
+
+def refuse_bad_name(name: str) -> None:
+    """Refused where a measurement's name would not stand in one line."""
+    if not name.isprintable() or len(name) > _LONGEST_NAME:
+        raise Refused(f"as: a name is one line of at most {_LONGEST_NAME} characters; choose a plain one, such as bare")
 
 
 def analysis_of(recording: StoredRecording) -> Analysis:
@@ -110,6 +118,7 @@ def with_figures(one: StoredMeasurement, mean: Analysis) -> StoredMeasurement:
 
 def _place(session: Session, now: Standing, desk: Desk, words: SweepWords) -> _Place:
     name, known = words.name.strip(), read_measurements(session)
+    refuse_bad_name(name)
     before = _known_before(now, known, words)
     on, phase = day_of(words.on, desk.today()), phase_named(now.site, now.site.rooms[0], words.phase)
     everywhere = read_recordings(session)

@@ -8,10 +8,10 @@ from typing import TYPE_CHECKING
 
 from tracker.domain.errors import Refused
 from tracker.domain.sweep.signal import Settings
-from tracker.services.answers import Outcome
 from tracker.services.sweep_answers import SweepReading, SweepWritten
 
 if TYPE_CHECKING:
+    from tracker.services.answers import Outcome
     from tracker.services.desk import Desk
 
 HIGH_SHARE = 0.45
@@ -46,7 +46,7 @@ def write_sweep(desk: Desk | None, file: str, seconds: float = 10.0, rate_hz: in
 
     settings = Settings(seconds=seconds, rate_hz=rate_hz, level_db=level_db,
                         high_hz=min(Settings.high_hz, HIGH_SHARE * rate_hz))
-    path = Path(file).expanduser()
+    path = sweep_files.path_of("file", file)
     sha256 = sweep_files.write_signal(path, settings, force)
     if desk is not None:
         _note(desk, path, settings, sha256)
@@ -121,6 +121,7 @@ def read_file(store: Path, words: SweepWords) -> SweepReading:
 
 def keep_sweep(desk: Desk, words: SweepWords) -> Outcome:
     """The same from a form: always kept, and answered as any change."""
+    from tracker.services.answers import Outcome
     from tracker.services.measurements import MEASURED
 
     if not words.name.strip():

@@ -17,6 +17,9 @@ FLOOR_DB = -60.0
 BEFORE_S = 0.3
 """How much is kept before the direct sound, s: the octave filters ring backwards into it."""
 
+_KEPT_OF_GAP = 0.3
+_CLEAR_OF_S = 0.01
+
 
 @dataclass(frozen=True, slots=True)
 class ImpulseResponse:
@@ -32,6 +35,61 @@ class ImpulseResponse:
     high_hz: float
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class CrossSpectrum:
+    """A recording's spectrum times the conjugate of the sweep's: what every division by the sweep begins with.
+
+    cross, power: of each line of a transform over `size` samples at rate_hz, power the sweep's own; their zero is the
+    sweep's start. begins_s: that start, s from the start of the recording. stretch: the player's seconds in one
+    of the recorder's. tail_s: what was heard after the sweep's end, s. high_hz: what the rate holds of the sweep.
+    aligned: whether that start is known, so that what comes before it is at the end.
+    """
+
+    cross: np.ndarray
+    power: np.ndarray
+    size: int
+    rate_hz: float
+    begins_s: float
+    stretch: float
+    tail_s: float
+    high_hz: float
+    aligned: bool
+
+
+def cross_spectrum(samples: np.ndarray, rate_hz: float, settings: Settings,
+                   alignment: Alignment | None = None) -> CrossSpectrum:
+    """What a recording (one channel, rate in Hz) has of the sweep: from shortly before it to the last marker.
+
+    With no alignment all of the recording, the sweep's start taken to be its first sample. Source: the sweep is worked
+    out at the instants of the recorder's samples, so its clock needs no resampling.
+    """
+    high_hz = min(settings.high_hz, 0.46 * rate_hz)
+    stretch, begins_s, first, last, offset_s = 1.0, 0.0, 0, samples.size, 0.0
+    heard, earlier = samples, samples[:0]
+    if alignment is not None:
+        stretch = alignment.stretch
+        begins_s = alignment.recorded_time_s(settings, settings.sweep_start_s)
+        first = max(0, math.floor(begins_s * rate_hz))
+        # the marker's first instant may be smeared a little ahead by the loudspeaker: stay clear of it
+        last = max(first, min(samples.size, math.floor((alignment.second_s - _CLEAR_OF_S) * rate_hz)))
+        offset_s = alignment.signal_time_s(settings, first / rate_hz) - settings.sweep_start_s
+        earlier = samples[max(0, math.floor((begins_s - _KEPT_OF_GAP * settings.gap_s) * rate_hz)): first]
+        heard = samples[first:last]
+    length = math.ceil((settings.sweep_s - offset_s) / stretch * rate_hz) + 1
+    size = quick_length(max(heard.size + earlier.size, length + round(rate_hz)))
+    turned = np.zeros(size)
+    # a converter's direct current would break off at both ends
+    resting = float(np.mean(heard)) if heard.size else 0.0
+    turned[: heard.size] = heard - resting
+    turned[size - earlier.size:] = earlier - resting
+    played = np.fft.rfft(sweep_at(settings, offset_s + np.arange(length) * (stretch / rate_hz), up_to_hz=high_hz), size)
+    cross = np.fft.rfft(turned)
+    cross *= np.conj(played)
+    tail_s = last / rate_hz - begins_s - settings.sweep_s / stretch
+    return CrossSpectrum(cross, played.real**2 + played.imag**2, size, rate_hz, begins_s, stretch, tail_s, high_hz,
+                         alignment is not None)
+
+
 def deconvolved(samples: np.ndarray, rate_hz: float, settings: Settings, alignment: Alignment) -> ImpulseResponse:
     """Impulse response out of a recording (one channel, rate in Hz), from 0.3 s before the direct sound to the tail.
 
@@ -39,26 +97,20 @@ def deconvolved(samples: np.ndarray, rate_hz: float, settings: Settings, alignme
     ends before the sweep does. Source: A. Farina, AES 108 (2000) 5093, for the order of the harmonics; division with
     a floor as S. Mueller and P. Massarani, J. Audio Eng. Soc. 49 (2001) 443.
     """
-    begin = max(0, math.floor(alignment.recorded_time_s(settings, settings.sweep_start_s - 0.5 * settings.gap_s)
-                              * rate_hz))
-    # the marker's first instant may be smeared a little ahead by the loudspeaker: stay clear of it
-    end = min(samples.size, math.floor((alignment.second_s - 0.01) * rate_hz))
-    sweep_ends = alignment.recorded_time_s(settings, settings.sweep_end_s) * rate_hz
-    if end < sweep_ends:
+    return divided(cross_spectrum(samples, rate_hz, settings, alignment), settings)
+
+
+def divided(crossed: CrossSpectrum, settings: Settings) -> ImpulseResponse:
+    """The same from the cross-spectrum of an aligned recording.
+
+    Source: as of `deconvolved`.
+    """
+    if crossed.tail_s < 0.0:
         raise Refused("sweep: the recording ends before the sweep does; record to after the last chirp")
-    heard = samples[begin:end]
-    size = quick_length(heard.size)
-    high_hz = min(settings.high_hz, 0.46 * rate_hz)
-    instants = alignment.signal_time_s(settings, begin / rate_hz) - settings.sweep_start_s
-    played = sweep_at(settings, instants + np.arange(heard.size) * (alignment.stretch / rate_hz), up_to_hz=high_hz)
-    recorded = np.fft.rfft(heard, size)
-    spectrum = np.fft.rfft(played, size)
-    spectrum, recorded = spectrum, recorded * np.conj(spectrum)
-    recorded /= np.abs(spectrum) ** 2 + _floor(settings, rate_hz, size, high_hz)
-    whole = np.fft.irfft(recorded, size)
+    rate_hz, size, high_hz = crossed.rate_hz, crossed.size, crossed.high_hz
+    whole = np.fft.irfft(crossed.cross / (crossed.power + _floor(settings, rate_hz, size, high_hz)), size)
     before = round(BEFORE_S * rate_hz)
-    after = math.floor(end - sweep_ends)
-    kept = np.concatenate([whole[size - before:], whole[:after]])
+    kept = np.concatenate([whole[size - before:], whole[: math.floor(crossed.tail_s * rate_hz)]])
     return located(kept, rate_hz, settings.low_hz, high_hz, search=(before - round(0.05 * rate_hz),
                                                                     before + round(0.15 * rate_hz)))
 

@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, replace
 
 import numpy as np
 
 from tracker.domain.errors import Refused
 from tracker.domain.sweep.alignment import DRIFT_LIMIT_PPM, Alignment, align
+from tracker.domain.sweep.deconvolve import CrossSpectrum, cross_spectrum
 from tracker.domain.sweep.faults_identity import placed, whose
 from tracker.domain.sweep.faults_levels import MarkerLevel, marker_levels
-from tracker.domain.sweep.faults_response import WholeResponse, whole_response
+from tracker.domain.sweep.faults_response import WholeResponse, whole_of, whole_response
 from tracker.domain.sweep.faults_said import Fault, fault
-from tracker.domain.sweep.faults_samples import FLAT_TOPS, PILED_UP, flat_share, flat_tops, gaps_s, piled_up
+from tracker.domain.sweep.faults_samples import FLAT_TOPS, PILED_UP, flat_share, flat_tops, gaps_s, piled_up, steps_high
 from tracker.domain.sweep.faults_transient import BANDS_HZ, LIMIT_DB, Moment, moments
 from tracker.domain.sweep.signal import Settings
 
@@ -22,30 +24,43 @@ door in it (our simulation)."""
 MARKERS_DB = 12.0
 """Markers that stand out less are chance or noise; good ones do by 23 and more at 8 dB over it (our simulation)."""
 CLEAR_ALONE_DB = 48.0
-"""The same where the markers are not there to vouch for it: an evenly rising sweep has up to 44 (our simulation)."""
+"""The same where the markers are not there to vouch for it, nor the bands (our simulation)."""
 DRY_DB = -25.0
 """Energy after the direct sound under this is a cable, or the file itself: the driest room has -10 (our simulation)."""
 GAIN_DB = 1.0
 """A marker further off its level than this is a gain that moves; clean ones are within 0.1 (our simulation)."""
+BURST_DB = 3.0
+"""The same where something else was heard too (our simulation)."""
 LIKE = 0.5
 """Markers less like what the sweep expects of them than this were shifted in time."""
 HARMONIC_DB = -38.0
 """A fifth harmonic above this is no loudspeaker but an overdriven input (our simulation)."""
 _FOREIGN_DB = 34.0
+_SURE_DB = 58.0
+_FAIR_DB = 40.0
+_TOGETHER_S = 0.004
+_TOGETHER = 3
 _FLAT_SHARE = 0.001
 _SLIP_S = 0.004
+_AROUND_S = 0.05
+_AGAIN_DB = -10.0
 _SHORT_GAP_S = 0.002
 _LEAST_RATE_HZ = 16_000.0
 _LEAST_S = 1.0
+_LEAST_STEPS = 16.0
 _FAINT_DB = -60.0
 
 
 @dataclass(frozen=True, slots=True)
 class Findings:
-    """What the check found, worst first, and where the signal lay in the recording, None where it is not known."""
+    """What the check found, worst first, and where the signal lay in the recording, None where it is not known.
+
+    crossed: what the recording has of the sweep, with that alignment, for the analysis to go on from.
+    """
 
     faults: tuple[Fault, ...]
     alignment: Alignment | None = None
+    crossed: CrossSpectrum | None = None
 
     @property
     def fatal(self) -> tuple[Fault, ...]:
@@ -59,7 +74,7 @@ def find_faults(samples: np.ndarray, rate_hz: float, settings: Settings) -> tupl
 
 
 def examine(samples: np.ndarray, rate_hz: float, settings: Settings) -> Findings:
-    """The same with the alignment it was found by, so that an analysis need not look for the markers again."""
+    """The same with what it was found by, so that an analysis need not work that out again."""
     heard = np.asarray(samples, dtype=float)
     unusable = _unusable(heard, rate_hz)
     if unusable:
@@ -67,13 +82,14 @@ def examine(samples: np.ndarray, rate_hz: float, settings: Settings) -> Findings
     alignment = _aligned(heard, rate_hz, settings)
     trusted = alignment and alignment.clear_db >= MARKERS_DB and abs(alignment.drift_ppm) <= DRIFT_LIMIT_PPM
     known = alignment if trusted else None
-    whole = whole_response(heard, rate_hz, settings, known)
+    crossed = cross_spectrum(heard, rate_hz, settings, known)
+    whole = whole_of(crossed)
     loud = () if known is None else tuple(
         one for one in moments(whole, settings) if one.excess_db > LIMIT_DB)
-    if known is None and whole.clearness_db < CLEAR_ALONE_DB:
+    if known is None and not _ours(whole):
         stretched = _stretched(heard, rate_hz, settings, alignment)
         return Findings((stretched or whose(heard, rate_hz, settings, CLEAR_ALONE_DB),))
-    if whole.clearness_db < CLEAR_DB:
+    if known is not None and whole.clearness_db < CLEAR_DB:
         if loud and whole.clearness_db < _FOREIGN_DB:
             return Findings((whose(heard, rate_hz, settings, CLEAR_ALONE_DB),))
         return Findings((_heard(loud) if loud else fault("too-noisy"),), known)
@@ -81,9 +97,12 @@ def examine(samples: np.ndarray, rate_hz: float, settings: Settings) -> Findings
         return Findings((fault("stimulus"),), known)
     if known is None:
         return Findings((_unaligned(heard, whole, settings, alignment),))
-    found = _gaps(heard, whole, settings) + _clipped(heard, whole, settings, loud)
-    found += _moved(marker_levels(heard, whole, settings, known), found)
-    return Findings(tuple(sorted(_with_moments(found, loud), key=lambda one: not one.fatal)), known)
+    # what is said or knocked on outside the markers is nobody's business
+    begin = max(0, math.floor((known.first_s - _AROUND_S) * rate_hz))
+    during = heard[begin: math.ceil((known.second_s + settings.marker_s + _AROUND_S) * rate_hz)]
+    found = _gaps(during, begin / rate_hz, whole, settings) + _clipped(during, whole, settings, loud)
+    found += _moved(marker_levels(heard, whole, settings, known), found, loud)
+    return Findings(tuple(sorted(_with_moments(found, loud), key=lambda one: not one.fatal)), known, crossed)
 
 
 def _unusable(heard: np.ndarray, rate_hz: float) -> Fault | None:
@@ -97,7 +116,23 @@ def _unusable(heard: np.ndarray, rate_hz: float) -> Fault | None:
         return fault("empty", seconds=heard.size / rate_hz)
     if np.ptp(heard) == 0.0:
         return fault("silent")
+    steps = steps_high(heard)
+    if steps < _LEAST_STEPS:
+        return fault("coarse", steps=max(1.0, steps))
     return None
+
+
+def _ours(whole: WholeResponse) -> bool:
+    """Whether it is this sweep, with no markers to say so: its direct sound comes at one time in several bands.
+
+    A sweep that rises evenly touches this one at one frequency, and is heard at other times on either side of it.
+    """
+    if whole.clearness_db >= _SURE_DB:
+        return True
+    if whole.clearness_db < _FAIR_DB:
+        return False
+    arrivals = whole.arrivals_s(tuple(hz for hz in BANDS_HZ[2:] if hz < 0.3 * whole.rate_hz))
+    return sum(abs(at_s - whole.peak_s) < _TOGETHER_S for at_s in arrivals) >= _TOGETHER
 
 
 def _aligned(heard: np.ndarray, rate_hz: float, settings: Settings) -> Alignment | None:
@@ -116,6 +151,8 @@ def _unaligned(heard: np.ndarray, whole: WholeResponse, settings: Settings, alig
     missing = placed(turned_s if -turned_s < begins_s + settings.sweep_s - length_s else begins_s, length_s, settings)
     if missing is not None:
         return missing
+    if whole.again_db > _AGAIN_DB:
+        return fault("twice")
     if alignment is None:
         return fault("dropouts-skipped") if _slips(whole) else fault("no-markers")
     return _stretched(heard, whole.rate_hz, settings, alignment) or fault("no-markers")
@@ -127,7 +164,9 @@ def _stretched(heard: np.ndarray, rate_hz: float, settings: Settings, alignment:
         return None
     whole = whole_response(heard, rate_hz, settings, alignment)
     if whole.clearness_db < CLEAR_ALONE_DB:
-        return None
+        # at no one distance is it whole
+        lost = alignment.clear_db >= MARKERS_DB and whole.clearness_db >= _FOREIGN_DB
+        return fault("dropouts-skipped") if lost else None
     return fault("dropouts-skipped") if _slips(whole) else fault("stretched", ppm=alignment.drift_ppm)
 
 
@@ -137,13 +176,13 @@ def _slips(whole: WholeResponse) -> bool:
     return max(arrivals) - min(arrivals) > _SLIP_S
 
 
-def _gaps(heard: np.ndarray, whole: WholeResponse, settings: Settings) -> list[Fault]:
-    gaps = gaps_s(heard, whole.rate_hz, settings, whole.begins_s + whole.peak_s)
+def _gaps(heard: np.ndarray, from_s: float, whole: WholeResponse, settings: Settings) -> list[Fault]:
+    gaps = gaps_s(heard, whole.rate_hz, settings, whole.begins_s + whole.peak_s - from_s)
     if not gaps:
         return []
     lost_s = sum(length for _, length in gaps)
     key = "dropout" if len(gaps) == 1 and lost_s < _SHORT_GAP_S else "dropouts"
-    return [fault(key, count=len(gaps), at=gaps[0][0], ms=1000.0 * lost_s)]
+    return [fault(key, count=len(gaps), at=from_s + gaps[0][0], ms=1000.0 * lost_s)]
 
 
 def _clipped(heard: np.ndarray, whole: WholeResponse, settings: Settings, loud: tuple[Moment, ...]) -> list[Fault]:
@@ -156,14 +195,16 @@ def _clipped(heard: np.ndarray, whole: WholeResponse, settings: Settings, loud: 
     return [fault("clipped-before")] if piled_up(heard) > PILED_UP or harmonic_db > HARMONIC_DB else []
 
 
-def _moved(levels: tuple[MarkerLevel, MarkerLevel], found: list[Fault]) -> list[Fault]:
+def _moved(levels: tuple[MarkerLevel, MarkerLevel], found: list[Fault], loud: tuple[Moment, ...]) -> list[Fault]:
     """The time or the gain that did not hold between the markers and the sweep."""
     if _fatal(found):
         return []
     if min(one.likeness for one in levels) < LIKE and levels[0].gain_db < -GAIN_DB:
         return [fault("dropouts-skipped")]
     worst_db = max(abs(levels[0].gain_db), abs(levels[1].gain_db), abs(levels[1].gain_db - levels[0].gain_db))
-    return [fault("automatic-gain", db=worst_db)] if worst_db > GAIN_DB else []
+    # a door that slams in the sweep makes the markers look that much fainter
+    limit_db = BURST_DB if any(one.level_db > _FAINT_DB for one in loud) else GAIN_DB
+    return [fault("automatic-gain", db=worst_db)] if worst_db > limit_db else []
 
 
 def _with_moments(found: list[Fault], loud: tuple[Moment, ...]) -> list[Fault]:

@@ -9,7 +9,8 @@ from functools import cached_property
 import numpy as np
 
 from tracker.domain.sweep.alignment import Alignment
-from tracker.domain.sweep.signal import Settings, sweep_at
+from tracker.domain.sweep.deconvolve import CrossSpectrum, cross_spectrum
+from tracker.domain.sweep.signal import Settings
 from tracker.domain.sweep.spectra import quick_length
 
 CLEAR_LOW_HZ = 300.0
@@ -18,6 +19,7 @@ CLEAR_HIGH_HZ = 9000.0
 _FLOOR = 1e-6
 _AROUND_S = (0.02, 1.5)
 """What belongs to the direct sound and its room, s before and after the peak."""
+_APART_S = 3.0
 _SIGMAS = 8.0
 _TINY = 1e-30
 
@@ -27,7 +29,8 @@ class WholeResponse:
     """The response over the whole length of a recording, turning round at its end.
 
     spectrum: of `size` samples at rate_hz, its zero at the sweep's start in the recording. begins_s: where that start
-    was taken to be, s from the start of the recording. stretch: the player's seconds in one of the recorder's.
+    was taken to be, s from the start of the recording. stretch: the player's seconds in one of the recorder's. aligned:
+    whether that start is known; else all of the recording comes after the zero.
     """
 
     spectrum: np.ndarray
@@ -35,6 +38,7 @@ class WholeResponse:
     rate_hz: float
     begins_s: float
     stretch: float
+    aligned: bool
 
     def within(self, low_hz: float, high_hz: float) -> tuple[np.ndarray, float]:
         """The response's envelope between two frequencies (Hz), its edges a sixth of an octave wide, and its rate, Hz.
@@ -64,7 +68,7 @@ class WholeResponse:
         envelope, rate_hz = self.clear
         at = int(np.argmax(envelope)) / rate_hz
         length_s = envelope.size / rate_hz
-        return at if at + self.begins_s <= length_s else at - length_s
+        return at - length_s if self.aligned and at > 0.5 * length_s else at
 
     @cached_property
     def clearness_db(self) -> float:
@@ -76,6 +80,15 @@ class WholeResponse:
         if rest.size < rate_hz:
             return 0.0
         return _db(envelope[peak] ** 2, float(np.mean(rest**2)))
+
+    @cached_property
+    def again_db(self) -> float:
+        """The highest peak 3 s and more away from the direct sound, over it, dB: the sweep played again."""
+        envelope, rate_hz = self.clear
+        apart = round(_APART_S * rate_hz)
+        turned = np.roll(envelope, apart - int(np.argmax(envelope)))
+        rest = turned[2 * apart:]
+        return _db(float(rest.max()) ** 2, float(turned[apart]) ** 2) if rest.size else -120.0
 
     @cached_property
     def room_db(self) -> float:
@@ -122,26 +135,17 @@ def whole_response(samples: np.ndarray, rate_hz: float, settings: Settings,
                    alignment: Alignment | None = None) -> WholeResponse:
     """Divides a recording (one channel, rate in Hz) by the sweep over its whole length.
 
-    With an alignment what the markers take up is left out and the clock is corrected. Source: division with a floor,
-    S. Mueller and P. Massarani, J. Audio Eng. Soc. 49 (2001) 443.
+    With an alignment what the markers take up, and all outside them, is left out and the clock is corrected. Source:
+    division with a floor, S. Mueller and P. Massarani, J. Audio Eng. Soc. 49 (2001) 443.
     """
-    begins_s, stretch = 0.0, 1.0
-    if alignment is not None:
-        stretch = alignment.stretch
-        begins_s = alignment.recorded_time_s(settings, settings.sweep_start_s)
-        samples = samples.copy()
-        samples[: max(0, round((begins_s - 0.3 * settings.gap_s) * rate_hz))] = 0.0
-        samples[round((alignment.second_s - 0.01) * rate_hz):] = 0.0
-    high_hz = min(settings.high_hz, 0.46 * rate_hz)
-    length = math.ceil(settings.sweep_s / stretch * rate_hz) + 1
-    size = quick_length(max(samples.size, length + round(rate_hz)))
-    played = np.fft.rfft(sweep_at(settings, np.arange(length) * (stretch / rate_hz), up_to_hz=high_hz), size)
-    power = np.abs(played) ** 2
-    played *= np.exp(-2j * np.pi * np.arange(played.size) * (begins_s * rate_hz / size)) if begins_s else 1.0
-    spectrum = np.fft.rfft(samples, size) * np.conj(played)
-    spectrum /= power + _FLOOR * float(power.max())
-    spectrum[math.floor(high_hz * size / rate_hz):] = 0.0
-    return WholeResponse(spectrum, size, rate_hz, begins_s, stretch)
+    return whole_of(cross_spectrum(samples, rate_hz, settings, alignment))
+
+
+def whole_of(crossed: CrossSpectrum) -> WholeResponse:
+    """The same from the cross-spectrum of a recording. Source: as of `whole_response`."""
+    spectrum = crossed.cross / (crossed.power + _FLOOR * float(crossed.power.max()))
+    spectrum[math.floor(crossed.high_hz * crossed.size / crossed.rate_hz):] = 0.0
+    return WholeResponse(spectrum, crossed.size, crossed.rate_hz, crossed.begins_s, crossed.stretch, crossed.aligned)
 
 
 def _db(above: float, below: float) -> float:

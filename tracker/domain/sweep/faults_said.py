@@ -30,6 +30,10 @@ _SAID: dict[str, tuple[str, str, str, bool]] = {
     "empty": ("empty", "the recording is {seconds:.1f} s long",
               "record from before the first chirp to after the last", True),
     "silent": ("empty", "the recording is silent", "choose the input the microphone is on and record again", True),
+    "coarse": ("too-noisy", "the recording is so faint that it is only {steps:.0f} steps of its resolution high",
+               "turn the input up until its peaks reach -12 dB and record again, with 24 bits", True),
+    "twice": ("not-this-sweep", "the sweep is in the recording more than once",
+              "cut it to one of them, from before its first chirp to after its last", True),
     "not-this-sweep": ("not-this-sweep", "this sweep is not in the recording",
                        "record the file that `sweep write` wrote, or name the settings it was written with", True),
     "other-sweep": ("not-this-sweep", "the recording holds another sweep, one that rises {ratio:.2f} times as fast: "

@@ -17,6 +17,8 @@ _LEAST_PILE = 20
 _LEAST_RUN_S = 0.0005
 _LEAST_RUN = 24
 _NEAR_S = 0.005
+_LEAST_SWING = 32.0
+"""In steps of the resolution: where less moves, 8 bits stand still for as long by themselves (our simulation)."""
 
 
 def flat_tops(samples: np.ndarray) -> int:
@@ -47,6 +49,15 @@ def piled_up(samples: np.ndarray) -> float:
     return min(ratios)
 
 
+def steps_high(samples: np.ndarray) -> float:
+    """How many steps of its resolution a recording is high (1-D, any scale); infinite where it does not show.
+
+    Source: a count.
+    """
+    step = _step(samples)
+    return float(np.max(np.abs(samples - np.mean(samples)))) / step if step else np.inf
+
+
 def gaps_s(samples: np.ndarray, rate_hz: float, settings: Settings,
            sweep_begins_s: float) -> tuple[tuple[float, float], ...]:
     """Where the samples (1-D, rate in Hz) stand still while the sweep sounds, and how long, both in s.
@@ -70,7 +81,7 @@ def gaps_s(samples: np.ndarray, rate_hz: float, settings: Settings,
         frequency_hz = settings.low_hz * np.exp(at_s / settings.growth_s)
         # a sine stays within one step of its top for this long, s
         natural_s = np.sqrt(2.0 * step / max(swing, step)) / (np.pi * frequency_hz)
-        if swing > 8.0 * step and swing > 1e-3 * peak and length / rate_hz > 3.0 * natural_s:
+        if swing > _LEAST_SWING * step and swing > 1e-3 * peak and length / rate_hz > 3.0 * natural_s:
             found.append((start / rate_hz, length / rate_hz))
     return tuple(found)
 

@@ -59,7 +59,8 @@ def moments(whole: WholeResponse, settings: Settings) -> tuple[Moment, ...]:
         loudest = int(np.argmax(np.where(quiet, level, 0.0)))
         # the response shows a sound earlier by when the sweep passes the band
         turn_s = whole.size / whole.rate_hz
-        heard_s = (at_s[loudest] + whole.begins_s + settings.reaches_s(middle) / whole.stretch) % turn_s
+        into_s = (at_s[loudest] + settings.reaches_s(middle) / whole.stretch) % turn_s
+        heard_s = whole.begins_s + (into_s if into_s < turn_s - settings.gap_s else into_s - turn_s)
         found.append(Moment(nominal, _db(level[loudest], float(np.median(level[quiet]))),
                             _db(level[loudest], float(level.max())), float(heard_s)))
     return tuple(found)

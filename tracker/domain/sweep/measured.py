@@ -11,7 +11,7 @@ import numpy as np
 from tracker.domain.errors import Refused
 from tracker.domain.sweep.alignment import DRIFT_LIMIT_PPM, Alignment, align
 from tracker.domain.sweep.decay import curve_of, mean_curve, thinned
-from tracker.domain.sweep.deconvolve import BEFORE_S, ImpulseResponse, deconvolved, located
+from tracker.domain.sweep.deconvolve import BEFORE_S, CrossSpectrum, ImpulseResponse, cross_spectrum, divided, located
 from tracker.domain.sweep.levels import MASKS, Fit, Flatness, Levels, fit, flatness, normalised, third_levels
 from tracker.domain.sweep.octaves import envelopes
 from tracker.domain.sweep.room_modes import RoomMode, room_modes
@@ -61,11 +61,12 @@ class Analysis:
         return next((one for one in self.bands if one.nominal_hz == nominal_hz), None)
 
 
-def analyse(samples: np.ndarray, rate_hz: float, settings: Settings, alignment: Alignment | None = None) -> Analysis:
+def analyse(samples: np.ndarray, rate_hz: float, settings: Settings, alignment: Alignment | None = None,
+            crossed: CrossSpectrum | None = None) -> Analysis:
     """Everything a recording of the sweep says (1-D samples, any scale; rate in Hz).
 
-    alignment: where the signal lies in it, if that was found before. Refused where it is not this sweep, or not a whole
-    one. Damage is not looked for here: see faults.
+    alignment, crossed: where the signal lies in it and what it has of the sweep, if found before. Refused where it is
+    not this sweep, or not a whole one. Damage is not looked for here: see faults.
 
     Source: ISO 3382-1:2009 and ISO 3382-2:2008; each part names its own.
     """
@@ -74,7 +75,9 @@ def analyse(samples: np.ndarray, rate_hz: float, settings: Settings, alignment: 
     if abs(alignment.drift_ppm) > DRIFT_LIMIT_PPM:
         raise Refused(f"sweep: its chirps lie {alignment.drift_ppm / 1e4:+.1f} % off their distance; save the "
                       "recording at the rate it was made with, unstretched")
-    return replace(analysed(deconvolved(heard, rate_hz, settings, alignment)), alignment=alignment)
+    if crossed is None:
+        crossed = cross_spectrum(heard, rate_hz, settings, alignment)
+    return replace(analysed(divided(crossed, settings)), alignment=alignment)
 
 
 def analyse_response(samples: np.ndarray, rate_hz: float) -> Analysis:
