@@ -10,6 +10,7 @@ import numpy as np
 
 from tracker.domain.cutting.arcflow import arc_flow
 from tracker.domain.cutting.bars import UM, Stick
+from tracker.domain.cutting.fills import filled_over
 from tracker.domain.cutting.plans import StickPart, StickStock
 
 STEP = 100
@@ -42,6 +43,7 @@ def least_sticks(
 
     `known` is a plan to beat and `bound` a bound already known. Needs at most some seconds; where the two do not meet,
     the plan is the best found.
+    Quick fillings come first, then whole numbers of the patterns, then the flow.
     Source: Gilmore and Gomory 1961 (patterns); Farley 1990 (bound at every round); Valerio de Carvalho 1999 (arc flow);
     all from memory.
     """
@@ -53,7 +55,7 @@ def least_sticks(
         low = generate(relaxed)[1]
     bound = max(bound, low)
     if have > bound:
-        chosen = whole_patterns(problem, patterns, bound)
+        chosen = filled_over(problem, bound) or whole_patterns(problem, patterns, bound)
         if chosen is None or _new(chosen) > bound:
             flow = arc_flow(problem.lengths, problem.demands, problem.stocks, problem.numbers, bound, FLOW_S)
             chosen = flow if flow is not None and (chosen is None or _new(flow) < _new(chosen)) else chosen
