@@ -98,7 +98,7 @@ def test_work_already_laid_out_keeps_its_pieces():
 sides = st.integers(min_value=80, max_value=3000).map(lambda mm: mm / 1000)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=30, deadline=None)
 @given(st.lists(st.tuples(sides, sides), min_size=1, max_size=4), st.booleans(), st.sampled_from([0.0, 0.003]))
 def test_any_rectangles_pass_the_check(verify, sizes, turnable, kerf):
     needs = [rectangle(f"bay {i}", *size) for i, size in enumerate(sizes)]
@@ -106,7 +106,7 @@ def test_any_rectangles_pass_the_check(verify, sizes, turnable, kerf):
     assert verify.faults(plan_boards(needs, stock), needs, stock) == []
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=30, deadline=None)
 @given(
     st.lists(st.tuples(sides, sides), min_size=1, max_size=3),
     st.lists(st.tuples(sides, sides), max_size=3),
@@ -120,14 +120,14 @@ def test_adding_stock_never_raises_the_need(sizes, offcuts, more):
     assert plan_boards(needs, BoardStock("board", 1.2, 0.6, offcuts=extra)).need <= before
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=60, deadline=None)
 @given(sides, sides, st.floats(min_value=0.3, max_value=1), st.floats(min_value=0.3, max_value=1))
 def test_a_smaller_bay_never_needs_more_than_the_larger_it_fits_in(width, height, less_x, less_y):
     large = plan_boards([rectangle("a", width, height)], BOARD).need
     assert plan_boards([rectangle("a", round(width * less_x, 3), round(height * less_y, 3))], BOARD).need <= large
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=20, deadline=None)
 @given(st.lists(st.tuples(sides, sides), min_size=2, max_size=5), st.integers(1, 4))
 def test_splitting_a_phase_in_two_never_loses_an_offcut(verify, sizes, at):
     """Without kerf and waste, what was bought is cut, left over, or still in stock, to the last strip."""

@@ -43,7 +43,7 @@ def test_tucks_wider_than_the_roll_are_refused():
 sizes = st.tuples(st.integers(100, 4000), st.integers(100, 4000))
 
 
-@settings(max_examples=80, deadline=None)
+@settings(max_examples=40, deadline=None)
 @given(st.lists(sizes, min_size=1, max_size=8), st.booleans())
 def test_strips_lie_on_the_roll_apart_from_one_another(wanted, turnable):
     cloths = [Cloth(f"bay {i}", w / 1000, h / 1000) for i, (w, h) in enumerate(wanted)]
@@ -81,7 +81,7 @@ def test_drops_of_a_sloping_bay_follow_the_slope():
     assert plan.net_m2 == pytest.approx(3.75)
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=20, deadline=None)
 @given(st.lists(st.tuples(st.integers(300, 1200), st.integers(300, 2400), st.integers(0, 2300), st.booleans()),
                 min_size=1, max_size=7))  # fmt: skip
 def test_shaped_cloths_lie_on_the_roll_apart_from_one_another(wanted):

@@ -119,7 +119,7 @@ def test_realistic_lists_are_proved(verify, offcuts):
 lengths = st.lists(st.integers(50, 6500).map(lambda mm: mm / 1000), min_size=1, max_size=20)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=30, deadline=None)
 @given(lengths, st.lists(st.integers(100, 2900).map(lambda mm: mm / 1000), max_size=5), st.sampled_from([0.0, 0.003]))
 def test_any_runs_pass_the_check(verify, runs, offcuts, kerf_m):
     stock = StickStock("edge", 3.0, kerf_m, 0.2, tuple(Offcut1(str(i), one) for i, one in enumerate(offcuts)))

@@ -122,7 +122,7 @@ def test_exactly_a_hundred_metres_passes() -> None:
     assert read_length("100 m", "mm") == 100
 
 
-@settings(max_examples=300)
+@settings(max_examples=150)
 @given(st.text(st.sampled_from(LIKELY), max_size=14) | st.text(max_size=8), st.sampled_from(["mm", "in"]))
 @example("\u0663", "mm")
 @example("\u00b2", "in")

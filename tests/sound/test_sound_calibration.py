@@ -54,7 +54,7 @@ def scaled(alpha, factors):
     return tuple(a * f for a, f in zip(alpha, factors, strict=True))
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=20, deadline=None)
 @given(
     st.tuples(*[st.floats(0.4, 2.4)] * 6),
     st.tuples(*[st.floats(0.0, 1.0)] * 3),

@@ -11,7 +11,7 @@ from tracker.domain.sound.decay import arau_puchades_s, eyring_s, fitzroy_s, sab
 from tracker.domain.sound.rooms import bay_gain, room_sound
 from tracker.domain.sound.surfaces import BaySound, Patch, PlaneSound, RoomSurfaces
 
-SETTINGS = settings(max_examples=60, deadline=None)
+SETTINGS = settings(max_examples=30, deadline=None)
 bands = st.tuples(*[st.floats(0.01, 0.9)] * 6)
 PHASES = ("one", "two", "three")
 

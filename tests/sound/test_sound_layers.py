@@ -149,7 +149,7 @@ def test_an_endless_board_stays_under_printed_edge_effect():
     assert found == pytest.approx([0.15, 0.39, 0.72, 0.92, 0.96, 0.97], abs=0.006)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=30, deadline=None)
 @given(
     st.floats(0.01, 0.2),
     st.floats(1_000, 150_000),

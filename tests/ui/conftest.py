@@ -51,7 +51,10 @@ class Hands:
         return [screen._compositor.render_strips() for screen in self.app.screen_stack]
 
     def _rested(self) -> bool:
-        return all(worker.is_finished for worker in self.app.workers)
+        """Nothing is being read, and the screen does not wait for its turn to be laid out or painted."""
+        screen = self.app.screen
+        return all(worker.is_finished for worker in self.app.workers) and not (
+            screen._layout_required or screen._dirty_widgets)
 
     async def press(self, *keys: str) -> None:
         """Presses keys one by one; they count."""

@@ -194,7 +194,7 @@ def test_words_stand_out_from_their_ground(theme):
         assert (light + 0.05) / (dark + 0.05) >= 7, role
 
 
-@pytest.mark.parametrize("theme", ["day", "ansi-dark", "ansi-light", "textual-dark"])
+@pytest.mark.parametrize("theme", ["ansi-dark", "ansi-light"])
 async def test_other_looks_open_too(opened, theme):
     async with opened(theme=theme) as hands:
         for key in "1234566l":
