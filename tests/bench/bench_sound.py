@@ -6,13 +6,19 @@ import statistics
 import time
 from collections.abc import Callable
 from dataclasses import replace
+from pathlib import Path
+from tempfile import TemporaryDirectory
 
 import numpy as np
+from ten_years import TODAY, Size, build_ten_years
 
 from tracker.domain.sound.explain import explain
 from tracker.domain.sound.rooms import room_sound
 from tracker.domain.sound.surfaces import BaySound, Patch, PlaneSound, RoomSurfaces
 from tracker.domain.sound.worth import worth
+from tracker.services.desk import Desk, open_desk
+from tracker.services.diary import DayLog, log_day
+from tracker.services.sound import room_figures, sound_report
 
 BAYS, ROUNDS = 300, 40
 PHASES = tuple(f"phase {n}" for n in range(8))
@@ -22,6 +28,7 @@ BOARDS = (
     (0.53, 1.19, 1.21, 1.08, 1.01, 1.04),
     (0.18, 0.24, 0.68, 0.85, 1.00, 1.00),
 )
+SPANS = tuple((tuple(0.9 * a for a in board), tuple(1.1 * a for a in board)) for board in BOARDS)
 
 
 def made_up() -> RoomSurfaces:
@@ -31,7 +38,8 @@ def made_up() -> RoomSurfaces:
     planes = []
     for at, (name, kind, axis) in enumerate(faces):
         bays = tuple(
-            BaySound(f"{name}/{n}", PHASES[n % 8], 0.9 + 0.01 * (n % 40), BOARDS[n % 3], PLASTER, 1, (n % 5) / 4)
+            BaySound(f"{name}/{n}", PHASES[n % 8], 0.9 + 0.01 * (n % 40), BOARDS[n % 3], PLASTER, 1, (n % 5) / 4,
+                     alpha_span=SPANS[n % 3])
             for n in range(at, BAYS, len(faces))
         )
         planes.append(PlaneSound(name, kind, axis, (Patch(120.0, PLASTER), Patch(4.0, BOARDS[2])), bays))
@@ -84,11 +92,34 @@ def main() -> None:
     print(f"bare numpy sum                 {1e3 * bare:8.3f} ms")
     print(f"all states after one change    {1e3 * recount:8.3f} ms, {recount / bare:6.0f} x the sum")
     for name, job in (
+        ("with spans and trust, as shown", lambda at: room_figures(one_more_up(room, at), PHASES, True)),
         ("the sum of one band explained", lambda at: explain(rooms[at], 500, PHASES)),
         ("worth of every phase and bay", lambda at: worth(rooms[at], PHASES)),
     ):
         taken = median_s(job)
         print(f"{name:30} {1e3 * taken:8.3f} ms, {taken / bare:6.0f} x the sum")
+
+    with TemporaryDirectory() as folder:
+        path = Path(folder) / "site.db"
+        build_ten_years(path, Size(entries=1500, movements=8000))
+        taken = after_entries_s(open_desk(path, lambda: TODAY))
+    print(f"a site's report after an entry {1e3 * taken:8.3f} ms, {taken / bare:6.0f} x the sum (300 bays, six rooms)")
+
+
+def after_entries_s(desk: Desk) -> float:
+    """Median wall time, s, of the whole site's sound report after an entry; the reading of the entry is not in it."""
+    now = desk.standing()
+    sound_report(desk)
+    taken = []
+    for bay in [bay for bay in now.site.bays.values() if now.progress.of(bay, "track") == 1.0]:
+        if now.progress.of(bay, "infill") == 1.0:
+            continue
+        log_day(desk, DayLog(bay.key, "infill", 0.5, used=()))
+        desk.standing()
+        began = time.perf_counter()
+        sound_report(desk)
+        taken.append(time.perf_counter() - began)
+    return statistics.median(taken)
 
 
 if __name__ == "__main__":

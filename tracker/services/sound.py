@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
+from dataclasses import replace
+from functools import lru_cache
 
 from tracker.domain.geometry.outline import area_m2
 from tracker.domain.site import Room, Site
 from tracker.domain.sound.calibration import Calibration, gain_against_measured, predicted_against_measured
-from tracker.domain.sound.counting import Count, State
+from tracker.domain.sound.counting import Count, State, counted
 from tracker.domain.sound.decay import least_surface_m2
 from tracker.domain.sound.measured import Measured, measured_area_m2, measuring_notes
 from tracker.domain.sound.rooms import room_sound
@@ -30,7 +32,6 @@ from tracker.services.sound_answers import (
     TargetView,
     TrustView,
 )
-from tracker.services.sounding import alpha_spread
 from tracker.store.measurements import StoredMeasurement
 
 
@@ -49,26 +50,33 @@ def room_view(now: Standing, basis: RoomBasis) -> RoomSound:
     """One room's figures from what they are worked out from."""
     room, surfaces, cap = basis.room, basis.surfaces, now.site.cap
     order = tuple(phase.name for phase in now.site.phases)
-    found = room_sound(surfaces, order, cap)
+    found, known = room_figures(surfaces, order, cap), basis.calibration
     band = None if room.target is None else target_band(room.target, room.volume_m3)
-    ends = [Count(end, cap) for end in alpha_spread(now.site, surfaces)]
-    known = basis.calibration
-    return RoomSound(
-        name=room.name, volume_m3=room.volume_m3, surface_m2=found.surface_m2,
-        mean_free_path_m=found.mean_free_path_m, crossover_hz=found.crossover_hz,
-        bare=_state(found.bare, ends, None), now=_state(found.now, ends, ()),
-        planned=_state(found.planned, ends, order),
+    return replace(
+        found,
         target=None if band is None else TargetView(band.name, band.low_s, band.high_s, band.source),
         in_target=() if band is None else in_target(found.now.sabine_s, band),
-        phases=tuple(PhaseSound(one.name, one.gain_planned_m2, one.gain_installed_m2,
-                                _state(one.after, ends, [two.name for two in found.phases[:place]]))
-                     for place, one in enumerate(found.phases, start=1)),
         cautions=(*room_cautions(now.site, room), *basis.cautions),
-        trust=_trust(surfaces, (), cap), trust_planned=_trust(surfaces, order, cap),
         calibrated_on=None if known is None else known.measured.name,
         calibration=None if known is None else _calibration(known),
         measured=tuple(_measured(now, basis, one) for one in basis.measured), gains=tuple(_gains(now, basis)),
         notes=cloud_notes(now.site, room))
+
+
+@lru_cache(maxsize=64)
+def room_figures(surfaces: RoomSurfaces, order: tuple[str, ...], cap: bool) -> RoomSound:
+    """A room's own figures, without its target and what was measured: kept, for most changes leave most rooms alone."""
+    found, count = room_sound(surfaces, order, cap), counted(surfaces, cap)
+    return RoomSound(
+        name=surfaces.name, volume_m3=surfaces.volume_m3, surface_m2=found.surface_m2,
+        mean_free_path_m=found.mean_free_path_m, crossover_hz=found.crossover_hz,
+        bare=_state(found.bare, count, None), now=_state(found.now, count, ()),
+        planned=_state(found.planned, count, order), target=None, in_target=(),
+        phases=tuple(PhaseSound(one.name, one.gain_planned_m2, one.gain_installed_m2,
+                                _state(one.after, count, [two.name for two in found.phases[:place]]))
+                     for place, one in enumerate(found.phases, start=1)),
+        cautions=(), trust=_trust(surfaces, (), cap), trust_planned=_trust(surfaces, order, cap), calibrated_on=None,
+        calibration=None, measured=(), gains=(), notes=())
 
 
 def room_cautions(site: Site, room: Room) -> tuple[str, ...]:
@@ -82,8 +90,8 @@ def room_cautions(site: Site, room: Room) -> tuple[str, ...]:
             "ceiling and walls that are left bare, or the decay times mean nothing",)
 
 
-def _state(state: State, ends: Sequence[Count] = (), done: Iterable[str] | None = None) -> SoundState:
-    low, high = (count.areas(done).whole for count in ends) if ends else (state.area_m2, state.area_m2)
+def _state(state: State, count: Count | None = None, done: Iterable[str] | None = None) -> SoundState:
+    low, high = (state.area_m2, state.area_m2) if count is None else count.ends(done)
     return SoundState(area_m2=state.area_m2, sabine_s=state.sabine_s, eyring_s=state.eyring_s, low_s=state.low_s,
                       high_s=state.high_s, area_low_m2=low, area_high_m2=high)
 

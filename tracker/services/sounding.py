@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from functools import lru_cache
-from typing import Literal
 
 from tracker.domain.bands import PerBand
 from tracker.domain.errors import Refused
@@ -60,7 +58,8 @@ def bay_sound(site: Site, shapes: Shapes, bay: Bay, installed: float = 0.0) -> B
     new = bay_alpha(site, bay)
     return BaySound(key=bay.key, phase=bay.phase, area_m2=shapes.area_m2(bay), alpha_new=new.alpha,
                     alpha_covered=surface_alpha(site, plane.surface), faces=2 if cloud else 1,
-                    installed_fraction=installed, build_up=bay.build_up, source=new.source)
+                    installed_fraction=installed, build_up=bay.build_up, source=new.source,
+                    alpha_span=None if new.low == new.high else (new.low, new.high))
 
 
 def bay_gain_m2(site: Site, shapes: Shapes, bay: Bay) -> PerBand:
@@ -71,18 +70,6 @@ def bay_gain_m2(site: Site, shapes: Shapes, bay: Bay) -> PerBand:
 def mean_m2(by_band: PerBand) -> float:
     """Mean over the bands, m2."""
     return sum(by_band) / len(by_band)
-
-
-def alpha_spread(site: Site, room: RoomSurfaces) -> tuple[RoomSurfaces, RoomSurfaces]:
-    """The room with every build-up's coefficients as low as any of its sources has them, and as high."""
-    spread = {key: bay_alpha(site, bay) for key, bay in site.bays.items() if bay.room == room.name}
-
-    def at(end: Literal["low", "high"]) -> RoomSurfaces:
-        return replace(room, planes=tuple(
-            replace(plane, bays=tuple(replace(bay, alpha_new=getattr(spread[bay.key], end)) for bay in plane.bays))
-            for plane in room.planes))
-
-    return at("low"), at("high")
 
 
 def room_surfaces(site: Site, room: Room, progress: Progress) -> RoomSurfaces:

@@ -8,7 +8,7 @@ from typing import get_args
 
 from tracker.domain.errors import Refused
 from tracker.domain.site import Bay, Site, Task
-from tracker.domain.sound.counting import Count
+from tracker.domain.sound.counting import counted
 from tracker.domain.sound.targets import target_band
 from tracker.domain.sound.worth import By, Outlay, Worth, ranked, what_if
 from tracker.domain.sound.worth import worth as worth_of
@@ -72,8 +72,8 @@ class _Reckoning:
                                                 if self.now.site.bays[key].room == basis.room.name})
             target = basis.room.target
             band = None if target is None else target_band(target, basis.room.volume_m3)
-            count = Count(surfaces, self.now.site.cap)
-            before = count.state(count.areas(())).sabine_s
+            count = counted(surfaces, self.now.site.cap)
+            before = count.stage(()).sabine_s
             for one in worth_of(surfaces, tuple(phase.name for phase in self.now.site.phases), band,
                                 {key: outlay for key, (outlay, _) in outlays.items()}, self.now.site.cap):
                 if _asked_for(self.now.site, wanted, one, basis):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from tracker.domain.bands import BANDS_HZ, PerBand
 from tracker.domain.errors import Refused
@@ -46,8 +47,13 @@ def gain_each(bay: BaySound, limit: float | None) -> PerBand:
 
     Source: EN 12354-6:2003, equation 1 (a lining replaces what it covers; annex E, case 3).
     """
-    replaced = NONE if bay.faces == 2 else _limited(bay.alpha_covered, limit)
-    return tuple(bay.faces * a - b for a, b in zip(_limited(bay.alpha_new, limit), replaced, strict=True))
+    return _gain(bay.alpha_new, bay.alpha_covered, bay.faces, limit)
+
+
+@lru_cache(maxsize=1024)
+def _gain(new: PerBand, covered: PerBand, faces: int, limit: float | None) -> PerBand:
+    replaced = NONE if faces == 2 else _limited(covered, limit)
+    return tuple(faces * a - b for a, b in zip(_limited(new, limit), replaced, strict=True))
 
 
 def _limited(alpha: PerBand, limit: float | None) -> PerBand:
@@ -55,24 +61,27 @@ def _limited(alpha: PerBand, limit: float | None) -> PerBand:
 
 
 class _Ledger:
-    """Absorption areas, m2, of one set of planes: bare, and what each phase gains on them."""
+    """Absorption areas, m2, of one set of planes: bare, and what each phase gains on them.
 
-    def __init__(self, planes: Sequence[PlaneSound], limit: float | None) -> None:
+    `end` counts the bays' coefficients at one end of their span: 0 the low one, 1 the high one.
+    """
+
+    def __init__(self, planes: Sequence[PlaneSound], limit: float | None, end: int | None = None) -> None:
         patches = [patch for plane in planes if plane.kind != "cloud" for patch in plane.patches]
         self.limit = limit
         self.surface_m2 = sum(patch.area_m2 for patch in patches)
         self.bare = plus([times(_limited(patch.alpha, limit), patch.area_m2) for patch in patches])
         # Bays alike are added up first: a site has hundreds of bays and a handful of build-ups.
-        alike: dict[tuple[str, PerBand, PerBand, int], tuple[BaySound, list[float]]] = {}
+        alike: dict[tuple[str, PerBand, PerBand, int], list[float]] = {}
         for bay in (bay for plane in planes for bay in plane.bays):
-            key = (bay.phase, bay.alpha_new, bay.alpha_covered, bay.faces)
-            _, areas = alike.setdefault(key, (bay, [0.0, 0.0]))
+            new = bay.alpha_new if end is None or bay.alpha_span is None else bay.alpha_span[end]
+            areas = alike.setdefault((bay.phase, new, bay.alpha_covered, bay.faces), [0.0, 0.0])
             areas[0] += bay.area_m2
             areas[1] += bay.area_m2 * bay.installed_fraction
         self.planned: dict[str, PerBand] = {}
         self.installed: dict[str, PerBand] = {}
-        for (phase, *_), (bay, (whole_m2, up_m2)) in alike.items():
-            each = gain_each(bay, limit)
+        for (phase, new, covered, faces), (whole_m2, up_m2) in alike.items():
+            each = _gain(new, covered, faces, limit)
             self.planned[phase] = plus([self.planned.get(phase, NONE), times(each, whole_m2)])
             self.installed[phase] = plus([self.installed.get(phase, NONE), times(each, up_m2)])
 
@@ -101,6 +110,8 @@ class Count:
         self.clouds = _Ledger([plane for plane in room.planes if plane.kind == "cloud"], AXIS_LIMIT)
         self.axes = self._axes()
         self.axis_names = list(self.axes)
+        self._stages: dict[frozenset[str] | None, State] = {}
+        self._ends: list[_Ledger] = []
         self.facing = {bay.key: plane.facing for plane, bay in room.bays if plane.kind != "cloud"}
 
     def _axes(self) -> dict[AxisName, _Ledger]:
@@ -119,6 +130,21 @@ class Count:
         return Areas(plus([self.whole.area(done), self.absorbers_m2]),
                      tuple(axis.area(done) for axis in self.axes.values()),
                      plus([self.clouds.area(done), self.absorbers_m2]))
+
+    def stage(self, done: Iterable[str] | None) -> State:
+        """The state with the phases named done; bare where None is given. Each is worked out once."""
+        key = None if done is None else frozenset(done)
+        if key not in self._stages:
+            self._stages[key] = self.state(self.areas(key))
+        return self._stages[key]
+
+    def ends(self, done: Iterable[str] | None) -> tuple[PerBand, PerBand]:
+        """The whole room's area, m2, with the bays' coefficients as low as any source has them, and as high."""
+        done = None if done is None else tuple(done)
+        if not self._ends:
+            self._ends = [_Ledger(self.room.planes, self.limit, end) for end in (0, 1)]
+        low, high = (plus([ledger.area(done), self.absorbers_m2]) for ledger in self._ends)
+        return low, high
 
     def with_bay(self, areas: Areas, bay: BaySound) -> Areas:
         """Areas as given, with what is left of one bay put up as well."""
@@ -164,3 +190,12 @@ class Count:
             [(m2, area[b] + areas.free[b] * m2 / self.surface_m2) for m2, area in facing]
             for b in range(len(BANDS_HZ))
         ]
+
+
+@lru_cache(maxsize=64)
+def counted(room: RoomSurfaces, cap: bool = True) -> Count:
+    """A room's ledgers, kept for as long as the room stays as it is; Refused as `Count` refuses.
+
+    Source: definition.
+    """
+    return Count(room, cap)

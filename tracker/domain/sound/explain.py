@@ -8,7 +8,7 @@ from typing import Literal
 
 from tracker.domain.bands import BANDS_HZ
 from tracker.domain.errors import Refused
-from tracker.domain.sound.counting import Count, State
+from tracker.domain.sound.counting import State, counted
 from tracker.domain.sound.decay import sabine_constant
 from tracker.domain.sound.surfaces import BaySound, RoomSurfaces, used
 
@@ -73,7 +73,7 @@ def explain(room: RoomSurfaces, band_hz: int, done: Iterable[str] | None = (), c
         raise Refused(f"{band_hz} Hz: figures are given for {', '.join(map(str, BANDS_HZ))} Hz")
     band = BANDS_HZ.index(band_hz)
     finished = None if done is None else set(done)
-    count = Count(room, cap)
+    count = counted(room, cap)
     state = count.state(count.areas(finished))
     rows = (*_surfaces(room, band, cap), *_bays(room, band, finished, cap), *_absorbers(room, band))
     return Explained(

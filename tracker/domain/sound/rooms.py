@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from tracker.domain.bands import BANDS_HZ, PerBand
 from tracker.domain.errors import Refused
-from tracker.domain.sound.counting import Count, State, gain_each
+from tracker.domain.sound.counting import State, counted, gain_each
 from tracker.domain.sound.decay import crossover_hz, mean_free_path_m
 from tracker.domain.sound.surfaces import BaySound, RoomSurfaces, times
 
@@ -68,25 +68,25 @@ def room_sound(room: RoomSurfaces, phases: Sequence[str], cap: bool = True) -> R
 
     Source: EN 12354-6:2003, equation 1 for the areas; the models' sources stand in decay.py; ISO 9613-1 for the air.
     """
-    count = Count(room, cap)
+    count = counted(room, cap)
     present = {bay.phase for _, bay in room.bays}
     order = [name for name in phases if name in present]
-    now = count.state(count.areas(()))
+    now = count.stage(())
     return RoomSound(
         name=room.name,
         volume_m3=room.volume_m3,
         surface_m2=count.surface_m2,
         mean_free_path_m=mean_free_path_m(room.volume_m3, count.surface_m2),
         crossover_hz=room_crossover_hz(room.volume_m3, now),
-        bare=count.state(count.areas(None)),
+        bare=count.stage(None),
         now=now,
-        planned=count.state(count.areas(present)),
+        planned=count.stage(present),
         phases=tuple(
             PhaseSound(
                 name,
                 count.whole.planned[name],
                 count.whole.installed[name],
-                count.state(count.areas(order[: place + 1])),
+                count.stage(order[: place + 1]),
             )
             for place, name in enumerate(order)
         ),

@@ -41,6 +41,8 @@ class BaySound:
     build_up: str = ""
     source: str = ""
     """Where its new coefficients are from."""
+    alpha_span: tuple[PerBand, PerBand] | None = None
+    """The new coefficients as low as any of their sources has them, and as high; None: there is one figure."""
 
 
 @dataclass(frozen=True, slots=True)

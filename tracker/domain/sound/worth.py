@@ -8,7 +8,7 @@ from typing import Literal
 
 from tracker.domain.bands import BANDS_HZ, PerBand
 from tracker.domain.errors import Refused
-from tracker.domain.sound.counting import Count, State, gain_each
+from tracker.domain.sound.counting import State, counted, gain_each
 from tracker.domain.sound.rooms import mean
 from tracker.domain.sound.surfaces import BaySound, RoomSurfaces, plus, times
 from tracker.domain.sound.targets import TargetBand, in_target
@@ -70,7 +70,7 @@ def worth(
 
     Source: EN 12354-6:2003, equation 1, for gains; states as in `room_sound`.
     """
-    count, spent = Count(room, cap), outlays or {}
+    count, spent = counted(room, cap), outlays or {}
     now = count.areas(())
     before = () if target is None else in_target(count.state(now).sabine_s, target)
     found: list[Worth] = []
