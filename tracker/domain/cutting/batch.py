@@ -26,32 +26,36 @@ def boards_taken(
     if most == 0:
         return np.zeros(count)
     wide, high = _sorted(blocks, most)
+    if turnable:
+        wide, high = np.maximum(wide, high), np.minimum(wide, high)
     least = np.minimum(wide, high)[:, ::-1]
     least = np.minimum.accumulate(np.where(least > 0, least, np.float32(FAR)), axis=1)[:, ::-1]
     rows = np.arange(count)
     room = len(offcuts) + most * 2 + 2
     free_w, free_h = np.zeros((count, room), dtype=np.float32), np.zeros((count, room), dtype=np.float32)
+    long, short = np.zeros_like(free_w), np.zeros_like(free_w)
+    sides = (long, short) if turnable else (free_w, free_h)
     home = np.zeros((count, room), dtype=np.intp)
     for at, (w, h) in enumerate(offcuts):
         free_w[:, at], free_h[:, at], home[:, at] = w, h, most
+        long[:, at], short[:, at] = max(w, h), min(w, h)
     last = np.full(count, len(offcuts))
+
+    def put(at: np.ndarray, w: np.ndarray, h: np.ndarray, bins: np.ndarray) -> None:
+        free_w[rows, at], free_h[rows, at], home[rows, at] = w, h, bins
+        long[rows, at], short[rows, at] = np.maximum(w, h), np.minimum(w, h)
+
     used = np.zeros((count, most + 1))
     new = np.zeros(count, dtype=np.intp)
     for step in range(most):
         w, h = wide[:, step], high[:, step]
         live = w > 0
         top = int(last.max()) + 1
-        panel_w, panel_h = free_w[:, :top], free_h[:, :top]
-        score = _margin(panel_w, panel_h, w, h)
-        if turnable:
-            turned = _margin(panel_w, panel_h, h, w)
-            both = np.minimum(score, turned)
-        else:
-            turned, both = score, score
-        at = both.argmin(axis=1)
-        best = both[rows, at]
-        opens = best >= FAR
-        spin = turned[rows, at] < score[rows, at] if turnable else np.zeros(count, dtype=bool)
+        # Where it may be turned, the longer side of a block goes along the longer side of a panel.
+        margins = _margin(sides[0][:, :top], sides[1][:, :top], w, h)
+        at = margins.argmin(axis=1)
+        opens = margins[rows, at] >= FAR
+        spin = (free_w[rows, at] < free_h[rows, at]) if turnable else np.zeros(count, dtype=bool)
         spin = np.where(opens, (w > board[0] + EPS) | (h > board[1] + EPS), spin)
         at = np.where(opens, last, at)
         opens &= live
@@ -67,15 +71,14 @@ def boards_taken(
         first_h = np.where(upright, total_h, take_h)
         second_w = np.where(upright, take_w, total_w)
         floor = least[:, step] - EPS
-        keep = (over >= floor) & (first_h >= floor)
-        free_w[rows, at] = np.where(live, np.where(keep, over, 0.0), free_w[rows, at])
-        free_h[rows, at] = np.where(live, np.where(keep, first_h, 0.0), free_h[rows, at])
-        home[rows, at] = bins
-        keep = (up >= floor) & (second_w >= floor) & live
-        free_w[rows, last] = np.where(keep, second_w, 0.0)
-        free_h[rows, last] = np.where(keep, up, 0.0)
-        home[rows, last] = bins
-        last = last + keep
+        first = (over >= floor) & (first_h >= floor) & live
+        second = (up >= floor) & (second_w >= floor) & live
+        # A rest too small for what is still to come is forgotten; its place goes to the other one.
+        rest_w, rest_h = np.where(second, second_w, 0.0), np.where(second, up, 0.0)
+        put(at, np.where(first, over, rest_w), np.where(first, first_h, rest_h), bins)
+        more = first & second
+        put(last, np.where(more, rest_w, 0.0), np.where(more, rest_h, 0.0), bins)
+        last = last + more
     fill = np.where(np.arange(most + 1) < new[:, None], used, FAR).min(axis=1)
     return np.where(new > 0, new - 1 + fill / (board[0] * board[1]), 0.0)
 
@@ -94,4 +97,8 @@ def _margin(panel_w: np.ndarray, panel_h: np.ndarray, w: np.ndarray, h: np.ndarr
     """How loosely each panel holds a block: the shorter margin, then the longer; FAR where it does not."""
     over, up = panel_w - w[:, None], panel_h - h[:, None]
     low = np.minimum(over, up)
-    return np.where(low >= -EPS, low + np.float32(1e-3) * np.maximum(over, up), np.float32(FAR))
+    score = np.maximum(over, up, out=over)
+    score *= np.float32(1e-3)
+    score += low
+    score[low < -EPS] = FAR
+    return score

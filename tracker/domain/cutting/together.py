@@ -14,11 +14,11 @@ from tracker.domain.cutting.pairs import UM, blocks_of, shape_of
 from tracker.domain.cutting.plans import BoardStock, Need2, Piece
 from tracker.domain.cutting.search import Weigher, search
 
-WEIGHED = 500
+WEIGHED = 350
 """Layouts of single bays weighed beforehand for each second of search, shared out over bays that differ."""
 LEAST_WEIGHED, MOST_WEIGHED = 6, 150
 """Fewest and most of them for one bay."""
-WORK = 4800.0
+WORK = 3600.0
 """Part boards weighed in a round, times rounds, for each second of search on an ordinary machine."""
 STEADY = 30
 """Part boards' worth of work in a round whatever the bays."""
