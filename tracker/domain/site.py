@@ -54,6 +54,12 @@ class Item:
     """Roll: specific flow resistance of the cloth, Pa s/m."""
     weight_kg: float | None = None
     """Roll: of a m2; stick: of a m, kg."""
+    sliver_m: float | None = None
+    """Board: the narrowest piece laid where the bay does not force a narrower one; None: the usual."""
+    hairline_m: float | None = None
+    """Board: a gap up to this is closed by trimming the neighbours, never by a strip; None: the usual."""
+    face_down: bool = True
+    """Board: may it be cut face down, so that mirrored pieces come from one rectangle?"""
 
 
 @dataclass(frozen=True, slots=True)

@@ -35,7 +35,7 @@ def board_lines(board: BoardView, unit: str) -> Iterator[str]:
     for cut in board.cuts:
         if cut.piece not in free:
             yield f"  {_mark(cut.piece, board.cut)} {cut.piece}: the whole of it, no cut"
-    sizes = {cut.piece: _size(cut.size_m, unit) for cut in board.cuts}
+    sizes = {cut.piece: _size(cut.size_m, unit) + (", face down" if cut.flipped else "") for cut in board.cuts}
     for number, step in enumerate(board.saw, 1):
         pieces = ", ".join(f"{_mark(piece, board.cut)} {piece} ({sizes[piece]})" for piece in step.frees)
         yield f"  {number}. {step.text}" + (f"  = {pieces}" if pieces else "")

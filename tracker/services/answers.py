@@ -420,6 +420,8 @@ class CutView:
     size_m: tuple[float, float]
     turned: bool
     outline_m: Outline
+    flipped: bool = False
+    """Cut with the board lying face down."""
 
 
 @dataclass(frozen=True, slots=True)

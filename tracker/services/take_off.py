@@ -110,7 +110,8 @@ def _numbered(parts: Iterable[Cut]) -> Iterator[tuple[int, Cut]]:
 def _board(now: Standing, number: int, board: BoardCut, ticks: frozenset[str]) -> BoardView:
     return BoardView(
         item=board.item, from_=board.source, size_m=board.size_m,
-        cuts=tuple(CutView(cut.piece, cut.bay, cut.at_m, cut.size_m, cut.turned, cut.outline_m) for cut in board.cuts),
+        cuts=tuple(CutView(cut.piece, cut.bay, cut.at_m, cut.size_m, cut.turned, cut.outline_m, cut.flipped)
+                   for cut in board.cuts),
         offcuts=tuple(LeftView(one.at_m, one.size_m) for one in board.offcuts), number=number,
         saw=tuple(saw_steps(board, now.site.unit)),
         cut=tuple(cut.piece for cut in board.cuts if cut.piece in ticks))

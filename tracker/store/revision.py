@@ -6,7 +6,7 @@ import sqlite3
 from contextlib import closing
 from pathlib import Path
 
-HEAD = "0005"
+HEAD = "0006"
 """The newest migration; a test holds it against the scripts."""
 
 

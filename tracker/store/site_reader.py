@@ -75,7 +75,8 @@ def _item(row: Any) -> Item:
         pack=row.pack, price=None if row.price_cents is None else row.price_cents / 100, lead_days=row.lead_days,
         waste_below_m=amount(row.waste_below_um), tuck_m=amount(row.tuck_um), turnable=bool(row.turnable),
         dye_lot=row.dye_lot, unit=row.unit, flow_resistance_pa_s_m=row.flow_resistance_pa_s_m,
-        weight_kg=row.weight_kg)
+        weight_kg=row.weight_kg, sliver_m=amount_or_none(row.sliver_um), hairline_m=amount_or_none(row.hairline_um),
+        face_down=row.face_down != 0)
 
 
 def _read_build_ups(session: Session, items: dict[int, str]) -> tuple[BuildUp, ...]:

@@ -64,7 +64,9 @@ def _add_item(session: Session, item: Item, opened: date) -> int:
         face_um=whole(item.face_m), kerf_um=whole(item.kerf_m), tuck_um=whole(item.tuck_m),
         waste_below_um=whole(item.waste_below_m), turnable=int(item.turnable), pack=item.pack,
         price_cents=None if item.price is None else round(item.price * 100), lead_days=item.lead_days,
-        dye_lot=item.dye_lot, flow_resistance_pa_s_m=item.flow_resistance_pa_s_m, weight_kg=item.weight_kg))
+        dye_lot=item.dye_lot, flow_resistance_pa_s_m=item.flow_resistance_pa_s_m, weight_kg=item.weight_kg,
+        sliver_um=whole_or_none(item.sliver_m), hairline_um=whole_or_none(item.hairline_m),
+        face_down=int(item.face_down)))
     if item.on_hand:
         session.add(MovementRow(item_id=item_id, kind="opening", quantity_u=whole(item.on_hand),
                                 on_date=opened.isoformat(), lot=item.dye_lot, position=item_id))

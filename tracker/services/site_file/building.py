@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable
 from difflib import get_close_matches
 
@@ -84,6 +85,9 @@ class Builder:
             raise Refused(f"{where}: flow_resistance is a cloth's, in Pa s/m; a board has flow_resistivity, in Pa s/m2")
         if one.weight is not None and one.form not in ("roll", "stick"):
             raise Refused(f"{where}: weight is a cloth's (kg/m2) or a track's (kg/m); a board has density, in kg/m3")
+        for key in ("sliver", "hairline", "face_down"):
+            if getattr(one, key) is not None and one.form != "board":
+                raise Refused(f"{where}: {key} is about how boards are laid; leave it out of a {one.form}")
         if one.form == "roll" and one.pack != 1:
             raise Refused(f"{where}: pack = {one.pack:g}: a roll is sold by length; leave it out")
         if one.form != "bulk" and one.pack != int(one.pack):
@@ -99,12 +103,19 @@ class Builder:
                  for name, value in (("length", length), ("width", width), ("depth", one.depth))}
         allowances = {key: self._length(getattr(one, key), where, key, position=True)
                       for key in ("face", "kerf", "tuck", "waste_below")}
+        laid = {key: None if getattr(one, key) is None else self._length(getattr(one, key), where, key, position=True)
+                for key in ("sliver", "hairline")}
+        shorter = min(size for size in (sizes["length"], sizes["width"], math.inf) if size is not None)
+        for key, size in laid.items():
+            if size is not None and size > shorter / 2:
+                raise Refused(f"{where}: {key} is over half the board's shorter side; no layout could keep to it")
         return Item(
             name=one.name, form=one.form, length_m=sizes["length"], width_m=sizes["width"], depth_m=sizes["depth"],
             density_kg_m3=one.density, flow_resistivity_pa_s_m2=one.flow_resistivity, face_m=allowances["face"],
             kerf_m=allowances["kerf"], tuck_m=allowances["tuck"], waste_below_m=allowances["waste_below"],
             pack=one.pack, price=one.price, lead_days=one.lead_days, on_hand=on_hand, turnable=one.turnable,
-            dye_lot=one.dye_lot, unit=unit, flow_resistance_pa_s_m=one.flow_resistance, weight_kg=one.weight)
+            dye_lot=one.dye_lot, unit=unit, flow_resistance_pa_s_m=one.flow_resistance, weight_kg=one.weight,
+            sliver_m=laid["sliver"], hairline_m=laid["hairline"], face_down=one.face_down is not False)
 
     def _build_up(self, one: BuildUpTable, items: dict[str, Item]) -> BuildUp:
         where = f'[[build_up]] "{one.name}"'

@@ -79,6 +79,9 @@ class ItemTable(Table):
     unit: Name | None = None
     flow_resistance: Annotated[float, Field(gt=0, le=1e5, allow_inf_nan=False)] | None = None
     weight: Annotated[float, Field(gt=0, le=100, allow_inf_nan=False)] | None = None
+    sliver: Length | None = None
+    hairline: Length | None = None
+    face_down: bool | None = None
 
 
 class BuildUpTable(Table):

@@ -57,6 +57,9 @@ class ItemRow(SQLModel, table=True):
     dye_lot: str | None = text(None)
     flow_resistance_pa_s_m: float | None = real(None)
     weight_kg: float | None = real(None)
+    sliver_um: int | None = whole(None)
+    hairline_um: int | None = whole(None)
+    face_down: int | None = whole(None)
 
 
 class BuildUpRow(SQLModel, table=True):

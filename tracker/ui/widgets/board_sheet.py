@@ -82,7 +82,7 @@ def steps_of(part: Part, pointed: str | None, unit: str, width: int) -> list[Lin
 
 
 def _board_steps(board: BoardView, pointed: str | None, unit: str, width: int) -> Iterator[Line]:
-    sizes = {cut.piece: _size(cut.size_m, unit) for cut in board.cuts}
+    sizes = {cut.piece: _size(cut.size_m, unit) + (", face down" if cut.flipped else "") for cut in board.cuts}
     freed = {piece for step in board.saw for piece in step.frees}
     for cut in board.cuts:
         if cut.piece not in freed:
