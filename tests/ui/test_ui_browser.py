@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+import os
 import re
 import signal
 import socket
@@ -60,14 +61,17 @@ async def test_a_visitor_who_has_the_token_sees_the_screens_and_types(store):
         free.bind(("0.0.0.0", 0))
         port = free.getsockname()[1]
     words = [sys.executable, "-m", "tracker", "--store", str(store), "serve", "--host", "0.0.0.0", "--port", str(port)]
-    with subprocess.Popen(words, stdout=subprocess.PIPE, text=True) as program:
+    bare = {**os.environ, "TERM": "linux", "LC_ALL": "C", "NO_COLOR": "1"}
+    with subprocess.Popen(words, stdout=subprocess.PIPE, text=True, env=bare) as program:
         try:
             said = await asyncio.to_thread(program.stdout.readline)
             token = re.search(rf"http://[^/]+:{port}/([\w-]+)/ until", said)[1]
             assert "Caution: whoever has this whole" in await asyncio.to_thread(program.stdout.readline)
             address = f"http://127.0.0.1:{port}/{token}/ws?width=80&height=24"
             async with ClientSession() as visitor, asyncio.timeout(90), visitor.ws_connect(address) as screens:
-                await _seen(screens, b"Absorption area")
+                today = await _seen(screens, b"Absorption area")
+                assert b";38;2;" in today or b"[38;2;" in today  # all colours, whatever the terminal that serves
+                assert "▒".encode() in today or "█".encode() in today
                 await screens.send_json(["stdin", "3"])
                 await _seen(screens, b"on hand")
         finally:
@@ -75,12 +79,12 @@ async def test_a_visitor_who_has_the_token_sees_the_screens_and_types(store):
     assert program.returncode == 0
 
 
-async def _seen(screens: ClientWebSocketResponse, words: bytes) -> None:
+async def _seen(screens: ClientWebSocketResponse, words: bytes) -> bytes:
     drawn = b""
     async for message in screens:
         drawn += message.data if isinstance(message.data, bytes) else b""
         if words in drawn:
-            return
+            return drawn
     raise AssertionError(drawn[-400:])
 
 

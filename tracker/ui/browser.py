@@ -23,6 +23,8 @@ from tracker.ui.themes import NIGHT
 
 TOKEN_BYTES = 18
 """144 bits: not to be guessed. Common practice, no source."""
+BROWSER = ("env", "-u", "COLORFGBG", "-u", "NO_COLOR", "COLORTERM=truecolor", "TERM=xterm-256color", "LC_ALL=C.UTF-8")
+"""A browser has all colours and signs, whatever the terminal that serves it can show."""
 Handler = Callable[[web.Request], Awaitable[web.StreamResponse]]
 
 PAGE = """<!DOCTYPE html>
@@ -64,7 +66,7 @@ class SiteServer(Server):
 
     def __init__(self, store: Path, host: str, port: int) -> None:
         words = [sys.executable, "-m", "tracker", "--store", str(store.absolute())]
-        command = subprocess.list2cmdline(words) if sys.platform == "win32" else shlex.join(words)
+        command = subprocess.list2cmdline(words) if sys.platform == "win32" else shlex.join([*BROWSER, *words])
         super().__init__(command, host=host, port=port, title="Sabinry")
         self.token = "" if is_this_machine(host) else secrets.token_urlsafe(TOKEN_BYTES)
 
