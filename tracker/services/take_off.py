@@ -8,10 +8,11 @@ from typing import TypeVar
 
 from tracker.domain.cutting.plans import BoardCut, SawCut, StickCut
 from tracker.domain.site import STEPS, Bay
-from tracker.domain.work.cut_list import CutList, standing_cut_list
+from tracker.domain.work.cut_list import CutList
 from tracker.domain.work.material import Materials, Shapes
 from tracker.domain.work.planning import WorkPlan, plan_work
 from tracker.domain.work.progress import Progress, absent_steps
+from tracker.domain.work.standing import standing_cut_list
 from tracker.domain.work.targets import Target, find_target, whole_site
 from tracker.domain.work.together import joined, plan_together
 from tracker.measures import show_length

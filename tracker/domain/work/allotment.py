@@ -8,11 +8,12 @@ from functools import cached_property
 
 from tracker.domain.site import STEPS, Bay, Site, Step, Task
 from tracker.domain.stock.pool import Pool
-from tracker.domain.work.cut_list import CutList, KeptPlan, Miscut, standing_cut_list
+from tracker.domain.work.cut_list import CutList, KeptPlan, Miscut
 from tracker.domain.work.material import Materials, Shapes
 from tracker.domain.work.order import order_of_work
 from tracker.domain.work.planning import WorkPlan, plan_work
 from tracker.domain.work.progress import Progress
+from tracker.domain.work.standing import standing_cut_list
 
 Unit = Bay | Task
 

@@ -24,16 +24,8 @@ from tracker.domain.cutting.sticks import plan_sticks
 from tracker.domain.geometry.regions import Part, less, total_m2
 from tracker.domain.site import Bay, Item, Site
 from tracker.domain.stock.pieces import Offcut
-from tracker.domain.work.cut_list import (
-    CutList,
-    KeptPlan,
-    freed,
-    freed_stick,
-    number_of,
-    numbered,
-    run_of,
-    with_numbers,
-)
+from tracker.domain.work.cut_list import CutList, KeptPlan, number_of, numbered, run_of, with_numbers
+from tracker.domain.work.freeing import freed, freed_stick
 from tracker.domain.work.material import Materials
 from tracker.domain.work.progress import Progress
 from tracker.domain.work.racks import board_stock, stick_stock
