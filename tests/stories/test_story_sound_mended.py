@@ -196,3 +196,16 @@ def test_hangers_without_a_build_up_are_refused(capsys):
     with patch.dict(os.environ):  # the command sets some for its own run
         assert main(["sound", "--hangers", "3"]) == 2
     assert "--hangers: it goes with --build-up" in capsys.readouterr().err
+
+
+def test_where_boards_take_less_than_what_they_cover_it_is_said(make):
+    """By arithmetic: panelling of 0.30 at 125 Hz under boards of 0.22 loses 0.08 for each m2."""
+    (room,) = sound_report(make((WALLS, "alpha = [0.30, 0.10, 0.06, 0.04, 0.04, 0.05]"))).rooms
+    (told,) = [note for note in room.notes if "less is absorbed" in note]
+    assert told.startswith("At 125 Hz less is absorbed than by what is covered (one")
+    assert room.phases[0].gain_planned_m2[0] == pytest.approx(-0.08 * 8.0)
+
+
+def test_where_boards_take_more_nothing_is_said(make):
+    (room,) = sound_report(make()).rooms
+    assert not any("less is absorbed" in note for note in room.notes)

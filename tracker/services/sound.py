@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from functools import lru_cache
 
+from tracker.domain.bands import BANDS_HZ
 from tracker.domain.geometry.outline import area_m2
 from tracker.domain.site import Room, Site
 from tracker.domain.sound.calibration import Calibration, gain_against_measured, predicted_against_measured
@@ -60,7 +61,7 @@ def room_view(now: Standing, basis: RoomBasis) -> RoomSound:
         calibrated_on=None if known is None else known.measured.name,
         calibration=None if known is None else _calibration(known),
         measured=tuple(_measured(now, basis, one) for one in basis.measured), gains=tuple(_gains(now, basis)),
-        notes=cloud_notes(now.site, room))
+        notes=(*found.notes, *cloud_notes(now.site, room)))
 
 
 @lru_cache(maxsize=64)
@@ -76,7 +77,23 @@ def room_figures(surfaces: RoomSurfaces, order: tuple[str, ...], cap: bool) -> R
                                 _state(one.after, count, [two.name for two in found.phases[:place]]))
                      for place, one in enumerate(found.phases, start=1)),
         cautions=(), trust=_trust(surfaces, (), cap), trust_planned=_trust(surfaces, order, cap), calibrated_on=None,
-        calibration=None, measured=(), gains=(), notes=())
+        calibration=None, measured=(), gains=(), notes=tuple(_losses(found.phases)))
+
+
+LOSS_M2 = 0.05
+"""A gain further under 0 than this is told: what a tenth of a m2 rounds from."""
+
+
+def _losses(phases: Sequence[PhaseSound]) -> Iterator[str]:
+    """Bands in which phases take less than what they cover."""
+    by_phases: dict[tuple[str, ...], list[int]] = {}
+    for band, hz in enumerate(BANDS_HZ):
+        names = tuple(one.name for one in phases if one.gain_planned_m2[band] < -LOSS_M2)
+        if names:
+            by_phases.setdefault(names, []).append(hz)
+    for names, bands in by_phases.items():
+        yield (f"At {', '.join(map(str, bands))} Hz less is absorbed than by what is covered ({', '.join(names)}), so "
+               "that the decay gets longer there; a thicker board or air behind it helps")
 
 
 def room_cautions(site: Site, room: Room) -> tuple[str, ...]:
