@@ -221,6 +221,21 @@ def handed_in(rng: np.random.Generator, heard: Heard) -> Heard:
     return to(heard, looped)
 
 
+def few_steps(rng: np.random.Generator, heard: Heard) -> Heard:
+    """Kept in 8 bits, in a quiet room: what is fainter than half a step is gone."""
+    return record(rng, heard.room, heard.settings, snr_db=rng.uniform(45, 60), bits=8, peak_db=rng.uniform(-12, -1))
+
+
+def gated(rng: np.random.Generator, heard: Heard) -> Heard:
+    """A recorder that takes what is faint for noise, and silences it."""
+    block = heard.rate_hz // 100
+    count = -(-len(heard.samples) // block)
+    padded = np.pad(heard.samples, (0, count * block - len(heard.samples))).reshape(count, block)
+    level = np.sqrt(np.mean(padded**2, axis=1))
+    opened = level > rms(heard.samples[span(heard)]) * 10 ** (-rng.uniform(15, 24) / 20)
+    return to(heard, (padded * opened[:, None]).ravel()[:len(heard.samples)])
+
+
 def faint(rng: np.random.Generator, heard: Heard) -> Heard:
     """The sweep is far under the noise."""
     return record(rng, heard.room, heard.settings, snr_db=rng.uniform(-20, -5))
@@ -257,6 +272,8 @@ BAD: dict[str, tuple[tuple[str, ...], Damage]] = {
     "speech": (("not-this-sweep",), speech),
     "stimulus handed in": (("stimulus",), handed_in),
     "faint": (("too-noisy", "not-this-sweep"), faint),
+    "8 bits in a quiet room": (("coarse",), few_steps),
+    "noise gate": (("coarse",), gated),
 }
 """Class of bad files to the codes that name it rightly, and how it is made from a good one."""
 

@@ -10,19 +10,18 @@ import numpy as np
 from tracker.domain.errors import Refused
 from tracker.domain.sweep.alignment import DRIFT_LIMIT_PPM, Alignment, align
 from tracker.domain.sweep.deconvolve import CrossSpectrum, cross_spectrum
-from tracker.domain.sweep.faults_identity import placed, whose
+from tracker.domain.sweep.faults_bands import rises_in_s, shared_s, slips
+from tracker.domain.sweep.faults_identity import MARKERS_DB, in_part, placed_in, whose
 from tracker.domain.sweep.faults_levels import MarkerLevel, marker_levels
 from tracker.domain.sweep.faults_response import WholeResponse, whole_of, whole_response
 from tracker.domain.sweep.faults_said import Fault, fault
-from tracker.domain.sweep.faults_samples import FLAT_TOPS, PILED_UP, flat_share, flat_tops, gaps_s, piled_up, steps_high
-from tracker.domain.sweep.faults_transient import BANDS_HZ, LIMIT_DB, Moment, moments
+from tracker.domain.sweep.faults_samples import CHANCE, PILED_UP, flat_tops, gaps_s, piled_up, quiet_steps, steps_high
+from tracker.domain.sweep.faults_transient import LIMIT_DB, Moment, moments
 from tracker.domain.sweep.signal import Settings
 
 CLEAR_DB = 46.0
 """The direct sound of the right sweep stands 48 dB and more over all else at 8 dB over the noise, 43 with a slammed
 door in it (our simulation)."""
-MARKERS_DB = 12.0
-"""Markers that stand out less are chance or noise; good ones do by 23 and more at 8 dB over it (our simulation)."""
 CLEAR_ALONE_DB = 48.0
 """The same where the markers are not there to vouch for it, nor the bands (our simulation)."""
 DRY_DB = -25.0
@@ -36,18 +35,18 @@ LIKE = 0.5
 HARMONIC_DB = -38.0
 """A fifth harmonic above this is no loudspeaker but an overdriven input (our simulation)."""
 _FOREIGN_DB = 34.0
-_SURE_DB = 58.0
 _FAIR_DB = 40.0
-_TOGETHER_S = 0.004
-_TOGETHER = 3
 _FLAT_SHARE = 0.001
-_SLIP_S = 0.004
 _AROUND_S = 0.05
 _AGAIN_DB = -10.0
 _SHORT_GAP_S = 0.002
 _LEAST_RATE_HZ = 16_000.0
 _LEAST_S = 1.0
 _LEAST_STEPS = 16.0
+_CLEAR_OF_S = 0.01
+_LEAST_QUIET_STEPS = 0.5
+"""Noise of 0.4 steps and more, which is this with the rounding's own, keeps what is rounded true on the mean. Source:
+B. Widrow and I. Kollar, Quantization Noise (2008): a mean error of exp(-2 pi^2 0.4^2), 4 % of a step (from memory)."""
 _FAINT_DB = -60.0
 
 
@@ -87,16 +86,19 @@ def examine(samples: np.ndarray, rate_hz: float, settings: Settings) -> Findings
     loud = () if known is None else tuple(
         one for one in moments(whole, settings) if one.excess_db > LIMIT_DB)
     if known is None and not _ours(whole):
-        stretched = _stretched(heard, rate_hz, settings, alignment)
-        return Findings((stretched or whose(heard, rate_hz, settings, CLEAR_ALONE_DB),))
+        known_as = in_part(whole, heard.size / rate_hz, settings) or _stretched(heard, rate_hz, settings, alignment)
+        return Findings((known_as or whose(heard, whole, settings, CLEAR_ALONE_DB),))
     if known is not None and whole.clearness_db < CLEAR_DB:
-        if loud and whole.clearness_db < _FOREIGN_DB:
-            return Findings((whose(heard, rate_hz, settings, CLEAR_ALONE_DB),))
+        if loud and whole.clearness_db < _FOREIGN_DB and shared_s(whole, 0.0) is None:
+            return Findings((whose(heard, whole, settings, CLEAR_ALONE_DB),))
         return Findings((_heard(loud) if loud else fault("too-noisy"),), known)
     if whole.room_db < DRY_DB:
         return Findings((fault("stimulus"),), known)
     if known is None:
         return Findings((_unaligned(heard, whole, settings, alignment),))
+    tail_s = known.recorded_time_s(settings, settings.sweep_end_s)
+    if quiet_steps(heard, rate_hz, tail_s, known.second_s - _CLEAR_OF_S) < _LEAST_QUIET_STEPS:
+        return Findings((fault("coarse-quiet"),), known, crossed)
     # what is said or knocked on outside the markers is nobody's business
     begin = max(0, math.floor((known.first_s - _AROUND_S) * rate_hz))
     during = heard[begin: math.ceil((known.second_s + settings.marker_s + _AROUND_S) * rate_hz)]
@@ -127,12 +129,7 @@ def _ours(whole: WholeResponse) -> bool:
 
     A sweep that rises evenly touches this one at one frequency, and is heard at other times on either side of it.
     """
-    if whole.clearness_db >= _SURE_DB:
-        return True
-    if whole.clearness_db < _FAIR_DB:
-        return False
-    arrivals = whole.arrivals_s(tuple(hz for hz in BANDS_HZ[2:] if hz < 0.3 * whole.rate_hz))
-    return sum(abs(at_s - whole.peak_s) < _TOGETHER_S for at_s in arrivals) >= _TOGETHER
+    return whole.clearness_db >= _FAIR_DB and shared_s(whole, whole.peak_s) is not None
 
 
 def _aligned(heard: np.ndarray, rate_hz: float, settings: Settings) -> Alignment | None:
@@ -144,18 +141,13 @@ def _aligned(heard: np.ndarray, rate_hz: float, settings: Settings) -> Alignment
 
 def _unaligned(heard: np.ndarray, whole: WholeResponse, settings: Settings, alignment: Alignment | None) -> Fault:
     """It is this sweep, but its markers are not both where they should be."""
-    length_s = heard.size / whole.rate_hz
-    begins_s = whole.peak_s
-    turned_s = begins_s - whole.size / whole.rate_hz
-    # the response turns round: a sweep that begins before the recording shows at the end of it
-    missing = placed(turned_s if -turned_s < begins_s + settings.sweep_s - length_s else begins_s, length_s, settings)
+    missing = placed_in(whole, whole.peak_s, heard.size / whole.rate_hz, settings)
     if missing is not None:
         return missing
     if whole.again_db > _AGAIN_DB:
         return fault("twice")
-    if alignment is None:
-        return fault("dropouts-skipped") if _slips(whole) else fault("no-markers")
-    return _stretched(heard, whole.rate_hz, settings, alignment) or fault("no-markers")
+    stretched = _stretched(heard, whole.rate_hz, settings, alignment)
+    return stretched or (_slipped(whole, settings) if slips(whole) else fault("no-markers"))
 
 
 def _stretched(heard: np.ndarray, rate_hz: float, settings: Settings, alignment: Alignment | None) -> Fault | None:
@@ -166,14 +158,14 @@ def _stretched(heard: np.ndarray, rate_hz: float, settings: Settings, alignment:
     if whole.clearness_db < CLEAR_ALONE_DB:
         # at no one distance is it whole
         lost = alignment.clear_db >= MARKERS_DB and whole.clearness_db >= _FOREIGN_DB
-        return fault("dropouts-skipped") if lost else None
-    return fault("dropouts-skipped") if _slips(whole) else fault("stretched", ppm=alignment.drift_ppm)
+        return _slipped(whole, settings) if lost else None
+    return _slipped(whole, settings) if slips(whole) else fault("stretched", ppm=alignment.drift_ppm)
 
 
-def _slips(whole: WholeResponse) -> bool:
-    """Whether the direct sound comes at other times in other bands, as when buffers were lost on the way."""
-    arrivals = whole.arrivals_s(tuple(hz for hz in BANDS_HZ[4:] if hz < 0.3 * whole.rate_hz))
-    return max(arrivals) - min(arrivals) > _SLIP_S
+def _slipped(whole: WholeResponse, settings: Settings) -> Fault:
+    """Time was lost on the way, at once; or a sweep was played that goes its own way evenly."""
+    rises_s = rises_in_s(whole, settings)
+    return fault("dropouts-skipped") if rises_s is None else fault("other-sweep", ratio=settings.growth_s / rises_s)
 
 
 def _gaps(heard: np.ndarray, from_s: float, whole: WholeResponse, settings: Settings) -> list[Fault]:
@@ -186,11 +178,11 @@ def _gaps(heard: np.ndarray, from_s: float, whole: WholeResponse, settings: Sett
 
 
 def _clipped(heard: np.ndarray, whole: WholeResponse, settings: Settings, loud: tuple[Moment, ...]) -> list[Fault]:
-    if flat_tops(heard) >= FLAT_TOPS:
-        share = flat_share(heard)
+    tops = flat_tops(heard)
+    if tops.chance < CHANCE:
         # what little was cut off matters once it shows above the noise
         shows = any(one.level_db > _FAINT_DB for one in loud)
-        return [fault("clipped" if share > _FLAT_SHARE or shows else "clipped-lightly", share=100.0 * share)]
+        return [fault("clipped" if tops.share > _FLAT_SHARE or shows else "clipped-lightly", share=100.0 * tops.share)]
     harmonic_db = -120.0 if loud else whole.harmonic_db(5, settings)
     return [fault("clipped-before")] if piled_up(heard) > PILED_UP or harmonic_db > HARMONIC_DB else []
 

@@ -1,10 +1,15 @@
-"""What a recording is when it is not this sweep: another rate's, another sweep, only noise, or something else."""
+"""What a recording is when this sweep is not whole in it: a part, another rate's, another sweep, or only noise."""
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 
-from tracker.domain.sweep.faults_response import whole_response
+from tracker.domain.errors import Refused
+from tracker.domain.sweep.alignment import DRIFT_LIMIT_PPM, align
+from tracker.domain.sweep.faults_bands import LEAST_BANDS, begins_of, held_hz, rises_in_s, shared_s
+from tracker.domain.sweep.faults_response import WholeResponse, whole_response
 from tracker.domain.sweep.faults_ridge import COVERED, COVERED_IN_PART, find_ridge
 from tracker.domain.sweep.faults_said import Fault, fault
 from tracker.domain.sweep.signal import Settings
@@ -15,15 +20,69 @@ _BLOCK_S = 0.25
 _EVEN_DB = 3.0
 _SAME = 0.03
 _NEAR = 0.06
+MARKERS_DB = 12.0
+"""Markers that stand out less are chance or noise; good ones do by 23 and more at 8 dB over it (our simulation)."""
 
 
-def whose(samples: np.ndarray, rate_hz: float, settings: Settings, clear_db: float) -> Fault:
-    """The fault of a recording (1-D, rate in Hz) whose response has no direct sound clear by clear_db."""
+def at_another_rate(samples: np.ndarray, rate_hz: float, settings: Settings, clear_db: float) -> Fault | None:
+    """The fault of a recording (1-D) that is the whole signal if its rate is another than rate_hz, Hz.
+
+    The markers and the sweep must both fit that rate as closely as a clock can be off, and the direct sound be clear by
+    clear_db.
+    """
+    for rate in RATES_HZ:
+        if abs(rate / rate_hz - 1.0) < _SAME:
+            continue
+        try:
+            found = align(samples, float(rate), settings)
+        except Refused:
+            continue
+        if found.clear_db < MARKERS_DB or abs(found.drift_ppm) > DRIFT_LIMIT_PPM:
+            continue
+        if whole_response(samples, float(rate), settings, found).clearness_db > clear_db:
+            return fault("wrong-rate", rate=rate_hz, true=float(rate))
+    return None
+
+
+def in_part(whole: WholeResponse, length_s: float, settings: Settings) -> Fault | None:
+    """The fault of a recording of length_s (s) in which only a part of the sweep is, by its response to all of it.
+
+    Every octave but one that the sweep passed while it was recorded has its direct sound at one time; None where that
+    is not so.
+    """
+    turn_s = whole.size / whole.rate_hz
+    begun = begins_of(whole)
+    for at_s in (one.at_s - turned for one in begun for turned in (0.0, turn_s)):
+        missing = placed(at_s, length_s, settings)
+        if missing is None:
+            continue
+        passed = [middle for middle in held_hz(whole)
+                  if at_s + settings.reaches_s(middle / math.sqrt(2.0)) >= 0.0
+                  and at_s + settings.reaches_s(middle * math.sqrt(2.0)) <= length_s]
+        together = sum(one.middle_hz in passed and one.together(at_s, turn_s) for one in begun)
+        if together >= max(LEAST_BANDS, len(passed) - 1):
+            return missing
+    return None
+
+
+def whose(samples: np.ndarray, whole: WholeResponse, settings: Settings, clear_db: float) -> Fault:
+    """The fault of a recording (1-D) whose response, whole, has no direct sound clear by clear_db."""
+    rate_hz = whole.rate_hz
+    other = at_another_rate(samples, rate_hz, settings, clear_db)
+    if other is not None:
+        return other
+    rises_s = rises_in_s(whole, settings)
+    shared = shared_s(whole)
+    if rises_s is None and shared is not None and not whole.aligned:
+        return placed_in(whole, shared, samples.size / rate_hz, settings) or fault("too-noisy")
     ridge = find_ridge(samples, rate_hz)
     if ridge is not None and ridge.covered >= COVERED:
         ratio = settings.growth_s / ridge.growth_s
-        if abs(ratio - 1.0) < _SAME and ridge.covered >= COVERED_IN_PART:
-            return placed(ridge.passes_s(settings.low_hz), samples.size / rate_hz, settings) or fault("too-noisy")
+        if abs(ratio - 1.0) < _SAME:
+            if rises_s is not None:
+                return fault("other-sweep", ratio=settings.growth_s / rises_s)
+            if ridge.covered >= COVERED_IN_PART:
+                return placed(ridge.passes_s(settings.low_hz), samples.size / rate_hz, settings) or fault("too-noisy")
         for rate in RATES_HZ:
             like = abs(ratio * rate / rate_hz - 1.0) < _NEAR and abs(rate / rate_hz - 1.0) > _SAME
             if like and whole_response(samples, float(rate), settings).clearness_db > clear_db:
@@ -32,6 +91,15 @@ def whose(samples: np.ndarray, rate_hz: float, settings: Settings, clear_db: flo
     if _even(samples, rate_hz):
         return fault("unheard")
     return fault("not-this-sweep")
+
+
+def placed_in(whole: WholeResponse, at_s: float, length_s: float, settings: Settings) -> Fault | None:
+    """The same of a recording of length_s (s) whose direct sound is at at_s of a response that is not aligned, s.
+
+    The response turns round: a sweep that begins before the recording shows at the end of it.
+    """
+    turned_s = at_s - whole.size / whole.rate_hz
+    return placed(turned_s if -turned_s < at_s + settings.sweep_s - length_s else at_s, length_s, settings)
 
 
 def placed(begins_s: float, length_s: float, settings: Settings) -> Fault | None:

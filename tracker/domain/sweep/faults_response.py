@@ -20,6 +20,9 @@ _FLOOR = 1e-6
 _AROUND_S = (0.02, 1.5)
 """What belongs to the direct sound and its room, s before and after the peak."""
 _APART_S = 3.0
+_AHEAD_S = 0.1
+_BEGINS = 10.0 ** (-10.0 / 20.0)
+"""A sound begins where it comes within 10 dB of its peak: a late reflection may be the loudest."""
 _SIGMAS = 8.0
 _TINY = 1e-30
 
@@ -119,16 +122,22 @@ class WholeResponse:
         direct = np.roll(power, -early)[begins: begins + long]
         return _db(harmonic - noise * long, float(np.sum(direct)))
 
-    def arrivals_s(self, middles_hz: tuple[float, ...]) -> tuple[float, ...]:
-        """When the direct sound comes in each octave band (exact midbands, Hz), s from the zero."""
-        arrivals = []
-        for middle in middles_hz:
-            envelope, rate_hz = self.within(middle / math.sqrt(2.0), middle * math.sqrt(2.0))
-            at = round(self.peak_s * rate_hz)
-            near = np.roll(envelope, round(0.1 * rate_hz) - at)[: round(0.2 * rate_hz)]
-            # where it comes within 10 dB of its peak: a late reflection may be the loudest
-            arrivals.append(int(np.argmax(near > 0.316 * near.max())) / rate_hz - 0.1 + at / rate_hz)
-        return tuple(arrivals)
+    def loudest(self, middle_hz: float, about_s: float | None = None) -> tuple[float, float]:
+        """Where the loudest sound of an octave band (exact midband, Hz) begins, and how far it stands out.
+
+        In s from the zero, before it turned to the end; its peak over the band's median, dB. about_s: only what is
+        within 0.1 s of that.
+        """
+        envelope, rate_hz = self.within(middle_hz / math.sqrt(2.0), middle_hz * math.sqrt(2.0))
+        ahead = round(_AHEAD_S * rate_hz)
+        if about_s is None:
+            peak = int(np.argmax(envelope))
+        else:
+            first = round(about_s * rate_hz) - ahead
+            peak = first + int(np.argmax(np.roll(envelope, -first)[: 2 * ahead + 1]))
+        near = np.roll(envelope, ahead - peak)[: ahead + 1]
+        begins = (peak - ahead + int(np.argmax(near > _BEGINS * near[-1]))) % envelope.size
+        return begins / rate_hz, _db(float(near[-1]) ** 2, float(np.median(envelope)) ** 2)
 
 
 def whole_response(samples: np.ndarray, rate_hz: float, settings: Settings,

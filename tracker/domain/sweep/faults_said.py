@@ -32,11 +32,14 @@ _SAID: dict[str, tuple[str, str, str, bool]] = {
     "silent": ("empty", "the recording is silent", "choose the input the microphone is on and record again", True),
     "coarse": ("too-noisy", "the recording is so faint that it is only {steps:.0f} steps of its resolution high",
                "turn the input up until its peaks reach -12 dB and record again, with 24 bits", True),
+    "coarse-quiet": ("coarse", "the quiet after the sweep is fainter than one step of the recording's resolution, "
+                     "which cuts decays short",
+                     "record with 16 or 24 bits, the input turned up and noise suppression off", True),
     "twice": ("not-this-sweep", "the sweep is in the recording more than once",
               "cut it to one of them, from before its first chirp to after its last", True),
     "not-this-sweep": ("not-this-sweep", "this sweep is not in the recording",
                        "record the file that `sweep write` wrote, or name the settings it was written with", True),
-    "other-sweep": ("not-this-sweep", "the recording holds another sweep, one that rises {ratio:.2f} times as fast: "
+    "other-sweep": ("not-this-sweep", "the recording holds another sweep, one that rises {ratio:.3g} times as fast: "
                     "another file was played, or the header names a wrong rate",
                     "play the file that `sweep write` wrote, and export at the rate it was recorded at", True),
     "wrong-rate": ("wrong-rate", "the header says {rate:.0f} Hz, and the sweep runs as if it were {true:.0f} Hz: the "

@@ -19,6 +19,7 @@ LIMIT_DB = 8.0
 and distortion (our simulation)."""
 _CYCLES = 17.0
 _LEAST_BLOCKS = 8
+_DECAY_S = 4.0
 _TINY = 1e-30
 _ORDERS = (2, 3, 4, 5, 6, 7)
 _RINGS = 80.0
@@ -27,10 +28,10 @@ _RINGS = 80.0
 
 @dataclass(frozen=True, slots=True)
 class Moment:
-    """The loudest moment of a band outside the room's decay.
+    """The loudest moment of a band outside the room's decay, or where that rises again.
 
-    excess_db: over the band's median, dB; level_db: over the band's loudest moment of all, dB; heard_s: when in the
-    recording, s.
+    excess_db: over the band's median, or over the least of the decay before it, dB; level_db: over the band's loudest
+    moment of all, dB; heard_s: when in the recording, s.
     """
 
     nominal_hz: int
@@ -40,7 +41,7 @@ class Moment:
 
 
 def moments(whole: WholeResponse, settings: Settings) -> tuple[Moment, ...]:
-    """Each octave band's loudest moment outside the room's decay, where enough of it is quiet to tell.
+    """Each octave band's loudest moment outside the room's decay, where enough of it is quiet to tell, or within it.
 
     In blocks of 50 ms, longer in the lowest bands, where fewer cycles make a block.
     """
@@ -53,17 +54,42 @@ def moments(whole: WholeResponse, settings: Settings) -> tuple[Moment, ...]:
         count = envelope.size // block
         level = np.mean(envelope[: count * block].reshape(count, block) ** 2, axis=1) + _TINY
         at_s = (np.arange(count) + 0.5) * block / rate_hz
-        quiet = _quiet(whole, settings, middle, level, at_s, block / rate_hz, envelope.size / rate_hz)
-        if np.count_nonzero(quiet) < _LEAST_BLOCKS:
-            continue
-        loudest = int(np.argmax(np.where(quiet, level, 0.0)))
+        length_s = envelope.size / rate_hz
+        quiet = _quiet(whole, settings, middle, level, at_s, block / rate_hz, length_s)
+        at, excess_db = _rise(level, (at_s - whole.peak_s) % length_s, _decays_s(settings, middle, block / rate_hz))
+        if np.count_nonzero(quiet) >= _LEAST_BLOCKS:
+            loudest = int(np.argmax(np.where(quiet, level, 0.0)))
+            over_db = _db(level[loudest], float(np.median(level[quiet])))
+            at, excess_db = (loudest, over_db) if over_db > excess_db else (at, excess_db)
         # the response shows a sound earlier by when the sweep passes the band
         turn_s = whole.size / whole.rate_hz
-        into_s = (at_s[loudest] + settings.reaches_s(middle) / whole.stretch) % turn_s
+        into_s = (at_s[at] + settings.reaches_s(middle) / whole.stretch) % turn_s
         heard_s = whole.begins_s + (into_s if into_s < turn_s - settings.gap_s else into_s - turn_s)
-        found.append(Moment(nominal, _db(level[loudest], float(np.median(level[quiet]))),
-                            _db(level[loudest], float(level.max())), float(heard_s)))
+        found.append(Moment(nominal, excess_db, _db(level[at], float(level.max())), float(heard_s)))
     return tuple(found)
+
+
+def _decays_s(settings: Settings, middle_hz: float, block_s: float) -> float:
+    """For how long after the direct sound a band (exact midband, Hz) holds its decay alone, s.
+
+    Before the harmonics, and before what was cut away after the sweep.
+    """
+    left_s = settings.sweep_s + settings.tail_s - settings.reaches_s(middle_hz * math.sqrt(2.0))
+    return min(_DECAY_S, left_s - block_s - max(0.15, _RINGS / middle_hz))
+
+
+def _rise(level: np.ndarray, after_s: np.ndarray, until_s: float) -> tuple[int, float]:
+    """Where a band's level rises most over the least since the direct sound, or over its noise, and by how much, dB.
+
+    A decay, however bent, only falls.
+    """
+    order = np.argsort(after_s)
+    order = order[after_s[order] < until_s]
+    if order.size < 2:
+        return 0, 0.0
+    least = np.maximum(np.minimum.accumulate(level[order])[:-1], np.median(level))
+    at = int(np.argmax(level[order][1:] / least))
+    return int(order[at + 1]), _db(level[order[at + 1]], float(least[at]))
 
 
 def _quiet(whole: WholeResponse, settings: Settings, middle_hz: float, level: np.ndarray, at_s: np.ndarray,
