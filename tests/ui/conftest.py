@@ -12,6 +12,7 @@ from collections.abc import AsyncIterator, Callable, Iterator
 from contextlib import AbstractAsyncContextManager, asynccontextmanager
 from datetime import date, datetime
 from pathlib import Path
+from threading import Event
 
 import pytest
 from pytest_textual_snapshot import SVGImageExtension
@@ -133,6 +134,21 @@ def opened(store: Path, quick_keys: None, wall: Callable[[], datetime]) -> OpenA
             hands = Hands(app, pilot)
             await hands.settle()
             yield hands
+    return open_app
+
+
+@pytest.fixture
+def opened_late(store: Path, quick_keys: None, wall: Callable[[], datetime]) -> OpenApp:
+    """Opens the screens on a store that opens no sooner than the gate does: `async with opened_late(gate) as hands`."""
+    @asynccontextmanager
+    async def open_app(gate: Event) -> AsyncIterator[Hands]:
+        def opens() -> Desk:
+            gate.wait(60)
+            return open_desk(store, lambda: TODAY, wall)
+        app = SabinryApp(opens, theme="night", plain=False)
+        async with app.run_test(size=(80, 24)) as pilot:
+            yield Hands(app, pilot)
+            gate.set()
     return open_app
 
 

@@ -3,24 +3,26 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 from functools import partial
 from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from textual import events, work
-from textual.app import SystemCommand
+from textual.app import AwaitMount, SystemCommand
 from textual.binding import Binding, BindingType
 from textual.command import Provider
+from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.filter import LineFilter
-from textual.screen import Screen
+from textual.screen import ModalScreen, Screen
+from textual.widget import Widget
 
 from tracker.domain.errors import Unusable
 from tracker.ui import ask
 from tracker.ui.kept_app import KeptApp
 from tracker.ui.plain import PlainCharacters, utf8_locale
-from tracker.ui.themes import DAY, NIGHT, first_theme, tape_colours
+from tracker.ui.themes import DAY, NIGHT, first_theme, scrollbar_colours, tape_colours
 from tracker.ui.view import View
 from tracker.ui.views import VIEWS, view_class
 
@@ -61,7 +63,10 @@ class SabinryApp(KeptApp):
         super().__init__(desk)
         self.register_theme(NIGHT)
         self.register_theme(DAY)
-        self.theme = theme if theme in self.available_themes else first_theme(self.available_themes)
+        known = self.available_themes
+        self.begin_with(theme if theme is not None and theme in known else first_theme(known))
+        self._typed_ahead: list[events.Key] | None = None
+        """Keys that came while a form waits for the store; None while none does."""
         self._plain = PlainCharacters(not utf8_locale() if plain is None else plain)
 
     @property
@@ -72,8 +77,21 @@ class SabinryApp(KeptApp):
     def get_theme_variable_defaults(self) -> dict[str, str]:
         return tape_colours(self.current_theme)
 
+    def get_css_variables(self) -> dict[str, str]:
+        return scrollbar_colours(super().get_css_variables())
+
     def get_line_filters(self) -> list[LineFilter]:
         return [*super().get_line_filters(), *([self._plain] if self._plain.enabled else [])]
+
+    def modules_ahead(self) -> Iterable[str]:
+        yield from (f"tracker.ui.screens.{view.id}" for view in VIEWS)
+        yield from (f"tracker.ui.forms.{name}" for name in dict.fromkeys(FORMS.values()))
+
+    def widgets_ahead(self) -> Iterator[Widget]:
+        from tracker.ui.forms.field import Field
+        from tracker.ui.widgets.drawing import Drawing
+        field = Field("", "")
+        yield from (Drawing(), field.input, field, Vertical(), Horizontal(), VerticalScroll(), ModalScreen())
 
     async def action_view(self, name: str) -> None:
         """Goes to one of the views."""
@@ -85,16 +103,40 @@ class SabinryApp(KeptApp):
         if not isinstance(self.screen, View):
             return
         if self._desk is None:
-            self._open_later(name)
-            return
+            self._typed_ahead = []
+            self._open_later(name, self._typed_ahead)
+        else:
+            self._open(name)
+
+    def _open(self, name: str) -> AwaitMount:
         form = import_module(f"tracker.ui.forms.{FORMS[name]}").FORMS[name]
-        self.push_screen(form(self.screen), self.tell)
+        return self.push_screen(form(self.screen), self.tell)
 
     @work(exclusive=True, group="form", exit_on_error=False)
-    async def _open_later(self, name: str) -> None:
+    async def _open_later(self, name: str, typed: list[events.Key]) -> None:
         # A form begins with what was typed before: the store must be open for it.
-        await self.db(lambda desk: None)
-        self.action_form(name)
+        try:
+            await self.db(lambda desk: None)
+            await self._open(name)
+        finally:
+            if self._typed_ahead is typed:
+                self._typed_ahead = None
+        for key in typed:
+            # As if it came now: the view beneath may have had it in hand already.
+            self.post_message(events.Key(key.key, key.character))
+
+    async def on_event(self, event: events.Event) -> None:
+        if self._typed_ahead is not None and isinstance(event, events.Key) and event.key not in AT_ONCE:
+            # Meant for the form that waits for the store, and not for the view beneath it.
+            self._typed_ahead.append(event)
+            return
+        await super().on_event(event)
+
+    def order(self, item: str) -> None:
+        """Opens the order form for an item."""
+        if isinstance(self.screen, View):
+            self.screen.point(item)
+        self.call_later(self.action_form, "order")
 
     def action_keys(self) -> None:
         """Shows the keys of this view."""
@@ -120,7 +162,10 @@ class SabinryApp(KeptApp):
         """A form that waits for the store is not opened over an Escape pressed since."""
         if event.key == "escape":
             self.workers.cancel_group(self, "form")
+            self._typed_ahead = None
 
+AT_ONCE = ("escape", "ctrl+q", "ctrl+c")
+"""Keys that wait for no form."""
 FORMS = {
     "log": "log", "check": "check", "undo": "undo", "correct": "correct", "measure": "measure",
     "delivery": "movement", "count": "movement", "order": "movement", "spoil": "movement", "return": "movement",

@@ -12,12 +12,12 @@ from functools import partial
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from textual import work
-from textual.app import App
 from textual.signal import Signal
 from textual.worker import Worker, WorkerState
 
 from tracker.domain.errors import Refused, Unusable
 from tracker.ui import ask
+from tracker.ui.quick_app import QuickApp
 from tracker.ui.view import View
 from tracker.ui.widgets.foot import DONE, TROUBLE
 
@@ -29,7 +29,7 @@ T = TypeVar("T")
 EVERYTHING = frozenset({"diary", "stock", "plan", "measure"})
 TURN_S = 0.001
 """How long the store's thread works before the screen may have its turn; Python's own 5 ms are felt under the keys."""
-AHEAD_AFTER_S = 1.0
+AHEAD_AFTER_S = 0.4
 """How soon after opening the other views' answers are worked out, while the person looks at the first."""
 LOOK_EVERY_S = 1.0
 """How often to ask whether another program wrote to the store."""
@@ -37,7 +37,7 @@ SLOW_S = 0.6
 """How long an answer may take before the screen says that it is being worked out."""
 
 
-class StoreApp(App[int]):
+class StoreApp(QuickApp):
     """Reads and writes through one thread; `desk` may be a function that opens the store there."""
 
     def __init__(self, desk: Desk | Callable[[], Desk]) -> None:
@@ -46,6 +46,8 @@ class StoreApp(App[int]):
         self._desk_or_opener = desk
         self._desk: Desk | None = None
         self._version: Any = None
+        self._answers: dict[Any, Any] = {}
+        self._answers_of: Any = None
         self.changed: Signal[frozenset[str]] = Signal(self, "changed")
         self.today: date | None = None
         self.said: tuple[str, str] = ("", DONE)
@@ -72,6 +74,21 @@ class StoreApp(App[int]):
     async def behind(self, job: Callable[..., T], *args: Any) -> T:
         """As `db`, for what nobody waits for."""
         return await asyncio.get_running_loop().run_in_executor(self._pool, partial(self._on_store, job, *args))
+
+    async def kept(self, job: Callable[..., T], *args: Any) -> T:
+        """As `db`, for an answer that follows from the store and the day alone: worked out once for each change."""
+        return await self.db(self._kept, job, *args)
+
+    def _kept(self, desk: Desk, job: Callable[..., T], *args: Any) -> T:
+        # The version is asked for first: an answer may be newer than it, and never older.
+        now = desk.data_version(), desk.today()
+        if now != self._answers_of:
+            self._answers.clear()
+            self._answers_of = now
+        if (job, args) not in self._answers:
+            self._answers[job, args] = job(desk, *args)
+        answer: T = self._answers[job, args]
+        return answer
 
     def _say_waiting(self, waiting: bool) -> None:
         for view in self.views:
@@ -100,9 +117,11 @@ class StoreApp(App[int]):
     @work(exclusive=True, group="ahead", exit_on_error=False)
     async def read_ahead(self) -> None:
         """Works out what ten years make long, so that no view waits for it when it is first opened."""
-        for job in (ask.whole_diary, ask.site_view, ask.shopping):
-            await self.behind(job)
+        await self.behind(ask.whole_diary)
+        for job in (ask.site_view, ask.shopping, ask.sound_page):
+            await self.behind(self._kept, job)
         gc.freeze()  # It stays: looking through it for garbage would hold up a key.
+        self.read_ahead_done = True
 
     @work(exclusive=True, group="look", exit_on_error=False)
     async def look(self) -> None:

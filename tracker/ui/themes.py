@@ -36,6 +36,13 @@ def tape_colours(theme: Theme) -> dict[str, str]:
             "tape-now-ink": theme.foreground or "white"}
 
 
+def scrollbar_colours(variables: dict[str, str]) -> dict[str, str]:
+    """The variables of a look, with bars that are quiet until they are used."""
+    bar, used, ground = variables["border-blurred"], variables["border"], variables["background"]
+    grounds = {f"scrollbar-background{state}": ground for state in ("", "-hover", "-active")}
+    return variables | grounds | {"scrollbar": bar, "scrollbar-hover": used, "scrollbar-active": used}
+
+
 def _ground_and_ink(theme: Theme) -> tuple[str, str]:
     ground = theme.accent or theme.primary
     return ground, Color.parse(ground).get_contrast_text(1.0).hex

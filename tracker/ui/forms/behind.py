@@ -43,6 +43,10 @@ class ListPanel(Panel):
 
     def on_row_list_chosen(self) -> None:
         self.action_leave()
+        self.left(self.rows.key or "")
+
+    def left(self, key: str) -> None:
+        """What follows once the panel was left by opening a row."""
 
 
 class MovementsPanel(ListPanel):
@@ -88,16 +92,24 @@ class BuyPanel(ListPanel):
     @work(exclusive=True, group="begin", exit_on_error=False)
     async def begin(self) -> None:
         """Reads the shopping list."""
-        self._show_list(await self.app.db(ask.shopping))
+        self._show_list(await self.app.kept(ask.shopping))
 
     def _show_list(self, found: Shopping) -> None:
         self._found = found
         self.head.show(_buy_head)
         self.show([Row(line.item, lambda width, line=line: _buy_row(line, width)) for line in found.items])
+        self.key_row.show(lambda width: [self.keys()])
         self._show_foot()
 
     def on_row_list_pointed(self) -> None:
         self._show_foot()
+
+    def left(self, key: str) -> None:
+        self.app.order(key)
+
+    def keys(self) -> Line:
+        order = spans((f" {self.app.enter_name}", "accent"), (" order it  ", "muted"))
+        return spans(*(order if self._found and self._found.items else ()), *super().keys())
 
     def _show_foot(self) -> None:
         found = self._found

@@ -123,7 +123,7 @@ class BuildUpPanel(ListPanel):
     @work(exclusive=True, group="begin", exit_on_error=False)
     async def begin(self) -> None:
         """Reads the build-ups."""
-        found = await self.app.db(ask.build_ups)
+        found = await self.app.kept(ask.build_ups)
         self.head.show(lambda width: [coefficients("", [band_name(hz) for hz in BANDS_HZ], "title", width)])
         rows: list[Row] = []
         for one in found:

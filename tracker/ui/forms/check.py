@@ -13,7 +13,8 @@ from textual.containers import VerticalScroll
 from tracker.domain.errors import Refused
 from tracker.services.answers import Check, ItemNeed
 from tracker.ui import ask, figures
-from tracker.ui.forms.form import Field, Panel
+from tracker.ui.forms.field import Field
+from tracker.ui.forms.form import Panel
 from tracker.ui.ink import Line, Sheet, fit, spans, wrapped
 from tracker.ui.states import role_of, signed
 from tracker.ui.widgets.bars import beside, big_width
@@ -59,7 +60,7 @@ class CheckForm(Panel):
     @work(exclusive=True, group="begin", exit_on_error=False)
     async def begin(self) -> None:
         """Reads the names of what can be checked, and checks the first."""
-        site = await self.app.db(ask.site_view)
+        site = await self.app.kept(ask.site_view)
         self._unit = site.unit
         bays = [bay for plane in site.planes for bay in plane.bays]
         self._targets = tuple(dict.fromkeys([*(bay.target for bay in bays), *(task.key for task in site.tasks)]))

@@ -6,61 +6,29 @@ import re
 from collections.abc import Iterator
 from typing import TYPE_CHECKING, ClassVar
 
+from rich.console import RenderableType
 from textual import work
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.containers import Horizontal, Vertical
+from textual.containers import Vertical
+from textual.renderables.background_screen import BackgroundScreen
 from textual.screen import ModalScreen
 from textual.widgets import Input
 from textual.worker import Worker, WorkerState
 
 from tracker.domain.errors import Refused
 from tracker.ui import figures
-from tracker.ui.ink import Line, Sheet, fit, spans, width_of, wrapped
+from tracker.ui.forms.field import Field
+from tracker.ui.ink import Line, Sheet, fit, spans, wrapped
+from tracker.ui.view import QuickScreen
+from tracker.ui.widgets.dimmed import Dimmed
 
 if TYPE_CHECKING:
     from tracker.services.answers import Outcome
-    from tracker.ui.app import SabinryApp
     from tracker.ui.view import View
 
 
-class Field(Horizontal):
-    """A word, the input beside it, and room for a remark after that."""
-
-    DEFAULT_CSS = "Field { height: 1; width: 100%; }"
-
-    def __init__(self, name: str, word: str, hint: str = "", value: str = "") -> None:
-        super().__init__()
-        self.word = word
-        self.input = Input(value, placeholder=hint, id=f"field-{name}", compact=True, select_on_focus=True)
-        self.remark = Sheet()
-        self.remark.styles.width = 0
-
-    def compose(self) -> ComposeResult:
-        self.label = Sheet(lambda width: [self._label()])
-        self.label.styles.width = 11
-        yield self.label
-        yield self.input
-        yield self.remark
-
-    def _label(self) -> Line:
-        """The word, with the sign of the cursor where the keys go; colour alone does not tell."""
-        here = self.input.has_focus
-        return spans(("▸" if here else " ", "accent"), (fit(self.word, 10), "title"))
-
-    def on_descendant_focus(self) -> None:
-        self.label.show(lambda width: [self._label()])
-
-    def on_descendant_blur(self) -> None:
-        self.label.show(lambda width: [self._label()])
-
-    def say(self, line: Line) -> None:
-        """Puts a remark after the input; an empty one gives its room back."""
-        self.remark.styles.width = width_of(line)
-        self.remark.show(lambda width: [line])
-
-
-class Panel(ModalScreen["Outcome | None"]):
+class Panel(QuickScreen["Outcome | None"], ModalScreen["Outcome | None"]):
     """Something laid over a view; escape leaves it."""
 
     TITLE_TEXT: ClassVar[str] = ""
@@ -69,13 +37,15 @@ class Panel(ModalScreen["Outcome | None"]):
     ]
     AUTO_FOCUS = ""
 
-    app: SabinryApp
-
     def __init__(self, over: View) -> None:
         super().__init__()
         self.over = over
         self.title_row = Sheet(lambda width: [spans((fit(f" {self.heading}", width), "tape-name"))], id="panel-title")
         self.key_row = Sheet(lambda width: [self.keys()], id="panel-keys")
+
+    def render(self) -> RenderableType:
+        ground = super().render()
+        return Dimmed(ground.screen, ground.color) if isinstance(ground, BackgroundScreen) else ground
 
     def compose(self) -> ComposeResult:
         with Vertical(id="panel"):

@@ -75,7 +75,7 @@ class LogForm(ChoosingForm):
         if board:
             self.fields["spoiled"].placeholder = f"e.g. {board} = 1"
         self._clock = await self.app.db(ask.clock_reading)
-        choices = {_key(choice): choice for choice in await self.app.db(ask.log_choices)}
+        choices = {_key(choice): choice for choice in await self.app.kept(ask.log_choices)}
         likeliest = list(choices.values())
         asked = [(self.over.target, self.over.step), *(_parts(key) for key in self.drafted())]
         first: dict[str, LogChoice] = {}

@@ -10,7 +10,8 @@ from textual.binding import Binding, BindingType
 from tracker.domain.errors import Refused
 from tracker.services.answers import Outcome
 from tracker.ui import ask
-from tracker.ui.forms.form import Field, Form
+from tracker.ui.forms.field import Field
+from tracker.ui.forms.form import Form
 from tracker.ui.ink import Line, Sheet, spans
 from tracker.ui.widgets.bay_sheet import track_up
 

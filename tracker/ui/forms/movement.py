@@ -54,8 +54,8 @@ class MovementForm(ChoosingForm):
     async def begin(self) -> None:
         """Reads the items; the one under the cursor of the view, or the likeliest, comes first."""
         self._unit = await self.app.db(ask.site_unit)
-        found = await self.app.db(ask.stock)
-        self._shopping = await self.app.db(ask.shopping) if self.KIND == "order" else None
+        found = await self.app.kept(ask.stock)
+        self._shopping = await self.app.kept(ask.shopping) if self.KIND == "order" else None
         self._lines = {line.item: line for line in found.items}
         likeliest = next((line.item for line in found.items if self.likely(line)), None)
         typed = next((item for item in self.drafted() if item in self._lines), None)
@@ -152,7 +152,8 @@ class OrderForm(MovementForm):
     def amount(self, line: StockLine) -> str:
         for buy in self._shopping.items if self._shopping else ():
             if buy.item == line.item:
-                return f"{figures.number(buy.packs)} packs" if buy.pack != 1 else figures.typed(buy.quantity, buy.unit)
+                packs = "1 pack" if buy.packs == 1 else f"{figures.number(buy.packs)} packs"
+                return packs if buy.pack != 1 else figures.typed(buy.quantity, buy.unit)
         return ""
 
     async def move(self, item: str, quantity: str) -> Outcome:

@@ -48,7 +48,7 @@ class DiaryView(View):
 
     def __init__(self) -> None:
         super().__init__()
-        self.words = Input(placeholder="/ to search", id="words", compact=True)
+        self.words = Input(placeholder="/ to search", id="words")
         self.entries = RowList(id="entries", empty=EMPTY)
         self.whole = Sheet(id="whole")
         self.only_lessons = False
@@ -60,7 +60,9 @@ class DiaryView(View):
         yield self.whole
 
     async def read(self) -> Listed:
-        return await self.app.db(_listed, self.words.value, self.only_lessons)
+        words = self.words.value
+        # What is found for words is not kept: every letter would add to it.
+        return await (self.app.db if words else self.app.kept)(_listed, words, self.only_lessons)
 
     def show(self, answer: Listed) -> None:
         self._entries = answer.entries

@@ -47,7 +47,7 @@ class PhasesView(View):
         yield self.reason
 
     async def read(self) -> SiteView:
-        return await self.app.db(ask.site_view)
+        return await self.app.kept(ask.site_view)
 
     def show(self, answer: SiteView) -> None:
         first = not self._rows
@@ -68,7 +68,7 @@ class PhasesView(View):
             yield Row(key, lambda width, key=key, row=row: self._draw(key, row, width))
 
     def _draw(self, key: str, row: BayView | TaskView, width: int) -> Line:
-        name, cell = _widths(width + 1)
+        name, cell, _ = _widths(width + 1)
         if isinstance(row, TaskView):
             hours = f"  {figures.hours(row.hours_h)} h" if row.hours_h else ""
             return spans((fit(row.name, name), "plain"), " ", signed(row.verdict), (hours, "muted"))
@@ -77,7 +77,7 @@ class PhasesView(View):
             here = key == self.grid.key and place == self.column
             text, role = _cell(step, cell < WORDS_FIT)
             # A narrow cell has no room for the blank as well as the brackets.
-            marked = f"[{text if cell >= WORDS_FIT else text.replace(' ', '', 1)}]" if here else f" {text} "
+            marked = f"[{text if cell >= WORDS_FIT else text.replace(' ', '', 1)}]" if here else f" {text}"
             cells.append((fit(marked, cell), role))
         return spans((fit(row.target, name), "plain"), *cells)
 
@@ -121,18 +121,17 @@ class PhasesView(View):
         self.reason.show(lambda width: _reason(row, self.column, width))
 
 
-def _widths(width: int) -> tuple[int, int]:
-    """Cells of the name and of a step."""
-    cell = 12 if width >= 80 else 8
-    if width >= 100:
-        cell = 15
-    return width - 1 - cell * len(STEPS), cell
+def _widths(width: int) -> tuple[int, int, int]:
+    """Cells of the name, of a step, and of the title of the last step."""
+    cell = 15 if width >= 100 else 12 if width >= 80 else 8
+    last = max(cell - 1, len(STEPS[-1]))
+    return width - 2 - cell * (len(STEPS) - 1) - last, cell, last
 
 
 def _titles(width: int, column: int) -> Line:
-    name, cell = _widths(width)
+    name, cell, last = _widths(width)
     return ((fit("", name + 2), "plain"),
-            *((fit(step, cell - (place == len(STEPS) - 1)), "strong" if place == column else "title")
+            *((fit(step, last if step == STEPS[-1] else cell), "strong" if place == column else "title")
               for place, step in enumerate(STEPS)))
 
 

@@ -56,7 +56,7 @@ class RoomView(View):
                 yield self.beside
 
     async def read(self) -> SiteView:
-        return await self.app.db(ask.site_view)
+        return await self.app.kept(ask.site_view)
 
     def show(self, answer: SiteView) -> None:
         if not self._planes:
@@ -149,7 +149,7 @@ class RoomView(View):
 
     @work(exclusive=True, group="cuts", exit_on_error=False)
     async def _read_cuts(self, target: str) -> None:
-        cuts = await self.app.db(ask.take_off, target)
+        cuts = await self.app.kept(ask.take_off, target)
         plane, bay = self.plane, self.bay
         if plane and bay and bay.target == target:
             self._show_shapes(plane, bay, cuts)

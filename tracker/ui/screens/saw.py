@@ -69,10 +69,10 @@ class SawView(View):
 
     async def read(self) -> TakeOff:
         self._unit = await self.app.db(ask.site_unit)
-        self._targets = await self.app.db(ask.phases_to_cut)
+        self._targets = await self.app.kept(ask.phases_to_cut)
         if self._target not in self._targets:
             self._target = None
-        return await self.app.db(ask.take_off, self._target)
+        return await self.app.kept(ask.take_off, self._target)
 
     def show(self, answer: TakeOff) -> None:
         self._plan = answer

@@ -71,7 +71,7 @@ class SoundView(View):
             yield self.table
 
     async def read(self) -> ask.SoundPage:
-        return await self.app.db(ask.sound_page)
+        return await self.app.kept(ask.sound_page)
 
     def show(self, answer: ask.SoundPage) -> None:
         self.page = answer

@@ -46,7 +46,7 @@ class StockView(View):
 
     async def read(self) -> Stock:
         self._unit = await self.app.db(ask.site_unit)
-        return await self.app.db(ask.stock)
+        return await self.app.kept(ask.stock)
 
     def show(self, answer: Stock) -> None:
         self._stock = answer
@@ -61,6 +61,9 @@ class StockView(View):
     @property
     def item(self) -> str | None:
         return self.lines.key
+
+    def point(self, item: str) -> None:
+        self.lines.point(item)
 
     def _detail(self) -> None:
         line = self._line()

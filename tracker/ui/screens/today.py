@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import accumulate
+
 from rich.cells import cell_len
 from textual.app import ComposeResult
 from textual.containers import VerticalScroll
@@ -16,6 +18,10 @@ from tracker.ui.widgets.heading import heading
 from tracker.ui.widgets.row_list import Row, RowList
 
 CAN_START = ("under way", "ready")
+STATE = 12
+"""Cells of what can be said of a piece of work before its name."""
+BESIDE = 2
+"""Cells of the cursor's sign before a row and of a scroll bar after it."""
 
 
 class TodayView(View):
@@ -38,18 +44,21 @@ class TodayView(View):
             yield self.rest
 
     async def read(self) -> Status:
-        return await self.app.db(ask.status)
+        return await self.app.kept(ask.status)
 
     def show(self, answer: Status) -> None:
         self._status = answer
         self.answer.show(lambda width: _verdict(answer, width))
-        longest = max((len(figures.named(work.target, work.step)) for work in answer.next), default=0)
-        self.works.show([_row(work, longest) for work in answer.next])
         self._lay_out(answer)
 
     def _lay_out(self, answer: Status) -> None:
-        tall = self.size.height >= 30
-        self.works.styles.height = max(1, min(len(answer.next), 8 if tall else 3))
+        tall = self.app.size.height >= 30
+        longest = max((len(figures.named(work.target, work.step)) for work in answer.next), default=0)
+        rows = [_rows(work, longest, self.app.size.width - BESIDE) for work in answer.next]
+        self.works.show([row for of_one in rows for row in of_one])
+        most = 8 if tall else 6 if self.app.size.height >= 24 else 4
+        heights = accumulate(map(len, rows if tall else rows[:3]))
+        self.works.styles.height = max((height for height in heights if height <= most), default=most if rows else 1)
         self.rest.show(lambda width: _rest(answer, width, tall))
 
     def on_resize(self) -> None:
@@ -79,17 +88,22 @@ def _key(work: NextWork) -> str:
     return f"{work.target}\n{work.step or ''}"
 
 
-def _row(work: NextWork, longest: int) -> Row:
-    def draw(width: int) -> Line:
-        name = min(36, width * 2 // 5, longest)
-        state = signed(work.verdict, 12)
-        start = spans(state, (fit(figures.named(work.target, work.step), name), "strong"), " ")
-        reason = work.reason
-        if work.verdict == "under way" and width_of(start) + cell_len(reason) > width:
-            # The state says already that it goes on.
-            reason = reason.removeprefix("Go on: ").capitalize()
-        return (*start, (reason, "plain"))
-    return Row(_key(work), draw)
+def _rows(work: NextWork, longest: int, width: int) -> list[Row]:
+    """A piece of work in one row; a reason that has no room in it stands in rows beneath it.
+
+    Unless all of it is on hand: the state says so already.
+    """
+    start = spans(signed(work.verdict, STATE), (fit(figures.named(work.target, work.step), longest), "strong"), " ")
+    reason = work.reason
+    if work.verdict == "under way" and width_of(start) + cell_len(reason) > width:
+        # The state says already that it goes on.
+        reason = reason.removeprefix("Go on: ").capitalize()
+    fits = width_of(start) + cell_len(reason) <= width
+    if fits or work.verdict in CAN_START:
+        return [Row(_key(work), lambda width: (*start, (reason if fits else "", "plain")))]
+    beneath = wrapped(reason, "plain", width, ((" " * STATE, "plain"),))
+    return [Row(_key(work), lambda width: start), *(Row("", lambda width, line=line: spans(" ", *line))
+                                                    for line in beneath)]
 
 
 def _verdict(status: Status, width: int) -> list[Line]:

@@ -29,7 +29,11 @@ def caption(room: RoomSound, number: int, count: int, area: bool, width: int) ->
     if room.target is not None and not area:
         key += [(" ⢌⠢", "aim"), (" target ", "muted")]
     space = width - width_of(start) - width_of(tuple(key))
-    return [spans(*start, " " * max(1, space), *key)]
+    if space < 1:
+        # One blank between two of them does where there is no room for two.
+        key = [(words if len(words.strip()) == 1 else words.rstrip(), role) for words, role in key]
+        space = width - width_of(start) - width_of(tuple(key))
+    return [spans(*start, " " * max(0, space), *key)]
 
 
 def sound_lines(room: RoomSound, rows: Sequence[WorthRow], currency: str, as_area: bool, band: int,
@@ -49,7 +53,8 @@ def sound_lines(room: RoomSound, rows: Sequence[WorthRow], currency: str, as_are
     if room.target is not None and not as_area:
         aims = ends(room.target.low_s, room.target.high_s) if cell >= 10 else [
             f"<{high:.2f}" for high in room.target.high_s]
-        lines.append(_line(f"target {room.target.name}", aims, name, cell, "aim"))
+        named = f"target {room.target.name}"
+        lines.append(_line(named if len(named) <= name else "target", aims, name, cell, "aim"))
     lines += worth_lines(room, rows, currency, width)
     if sum(map(len, measured)) > 1:
         lines += [*heading("Measurements", width, space=False), *(line for one in measured for line in one)]
