@@ -20,7 +20,8 @@ CLASSES = ("clipped heavily", "clipped lightly", "clipped then scaled", "64 samp
 MOVING = ("burst in the sweep 0 dB", "burst in the tail +10 dB", "64 samples skipped", "clipped before the converter",
           "fast automatic gain")
 SEED, RATE_HZ = 402, 32_000
-SEEDS = (SEED, 1402)
+AGAIN = ("clipped lightly", "end of the sweep missing", "wrong rate")
+"""Classes that are hard to tell: tried with two seeds."""
 SWEEP = Settings(seconds=8.0, high_hz=14_400.0, tail_s=2.0, end_s=0.5)
 """Damage is drawn for a sweep of about this length; less takes less time, and the bands are all there."""
 JND = 0.05
@@ -59,7 +60,7 @@ def test_the_classes_are_all_tried(damage):
 @pytest.mark.parametrize("name", CLASSES)
 def test_a_bad_recording_is_named(damage, name):
     """Of so few each one is caught, where 97 of 100 must be; and the first fault names it."""
-    for seed in SEEDS:
+    for seed in (SEED, 1402) if name in AGAIN else (SEED,):
         found = faults_of(damage.bad(name, seed, RATE_HZ, SWEEP))
         assert found and found[0].code in damage.BAD[name][0], (seed, found)
         assert found == tuple(sorted(found, key=lambda one: not one.fatal))
@@ -68,7 +69,7 @@ def test_a_bad_recording_is_named(damage, name):
 @pytest.mark.parametrize("bits", [8, 16, 24])
 def test_good_recordings_of_any_depth_have_no_fault(corpus, bits):
     """Of so few none is taken for a bad one, where 1 of 100 may be. With 8 bits the room's noise must show in them."""
-    for seed in range(4):
+    for seed in range(2):
         rng = np.random.default_rng(9000 + 10 * seed + bits)
         heard = corpus.record(rng, corpus.make_room(rng, RATE_HZ), SWEEP, bits=bits, second=rng.uniform(0, 0.03),
                               snr_db=rng.uniform(10, 20 if bits == 8 else 60), peak_db=rng.uniform(-6, -1))
