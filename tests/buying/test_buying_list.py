@@ -10,13 +10,14 @@ from scipy.stats import nbinom
 
 from tracker.domain.errors import Refused
 from tracker.report.buy_text import chance, shopping_text
-from tracker.services.answers import BuyLine, DayLog, Shopping
 from tracker.services.buying import shopping
 from tracker.services.cut_list import Search, miscut
 from tracker.services.desk import Desk
 from tracker.services.diary import log_day
+from tracker.services.diary_answers import DayLog
 from tracker.services.setup import new_site
 from tracker.services.stock import count_stock, place_order, spoil_stock
+from tracker.services.stock_answers import BuyLine, Shopping
 from tracker.services.take_off import take_off
 
 WEDNESDAY = date(2026, 3, 4)

@@ -9,7 +9,7 @@ import pytest
 
 from tracker.domain.errors import Refused
 from tracker.report.saw_text import board_lines
-from tracker.services.answers import TakeOff
+from tracker.services.cut_answers import TakeOff
 from tracker.services.setup import new_site
 from tracker.services.site_file import read_site
 from tracker.services.take_off import take_off

@@ -5,9 +5,10 @@ from datetime import date
 import pytest
 
 from tracker.domain.errors import Refused
-from tracker.services.answers import DayLog, as_json
+from tracker.services.answers import as_json
 from tracker.services.desk import Desk
 from tracker.services.diary import log_day
+from tracker.services.diary_answers import DayLog
 from tracker.services.measurements import (
     MeasuredWords,
     as_measured,

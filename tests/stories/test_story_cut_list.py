@@ -11,10 +11,12 @@ from pathlib import Path
 import pytest
 
 from tracker.domain.errors import Refused
-from tracker.services.answers import DayLog, TakeOff, as_json
+from tracker.services.answers import as_json
+from tracker.services.cut_answers import TakeOff
 from tracker.services.cut_list import Search, miscut, tick
 from tracker.services.desk import Desk
 from tracker.services.diary import log_day
+from tracker.services.diary_answers import DayLog
 from tracker.services.measuring import measure_again
 from tracker.services.readiness import check_start
 from tracker.services.setup import new_site

@@ -11,10 +11,11 @@ import pytest
 
 from tracker.domain.cutting.boards import pack_boards
 from tracker.domain.cutting.plans import BoardStock, Piece, SawCut
-from tracker.services.answers import BoardView, CutView, DayLog, TakeOff
+from tracker.services.cut_answers import BoardView, CutView, TakeOff
 from tracker.services.cut_list import Search, miscut, planned, tick
 from tracker.services.desk import Desk
 from tracker.services.diary import log_day
+from tracker.services.diary_answers import DayLog
 from tracker.services.measuring import measure_again
 from tracker.services.setup import new_site
 from tracker.services.stock import count_stock

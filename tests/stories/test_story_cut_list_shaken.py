@@ -15,10 +15,10 @@ from tracker.domain.errors import Refused
 from tracker.domain.site import STEPS
 from tracker.domain.work.racks import board_stock
 from tracker.services.allotment import allot
-from tracker.services.answers import DayLog
 from tracker.services.cut_list import Search, miscut, tick
 from tracker.services.desk import Desk
 from tracker.services.diary import log_day
+from tracker.services.diary_answers import DayLog
 from tracker.services.measuring import measure_again
 from tracker.services.setup import new_site
 from tracker.services.stock import count_stock

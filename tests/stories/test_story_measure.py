@@ -7,9 +7,10 @@ from pathlib import Path
 import pytest
 
 from tracker.domain.errors import Refused
-from tracker.services.answers import Check, DayLog
+from tracker.services.answers import Check
 from tracker.services.desk import Desk
 from tracker.services.diary import log_day
+from tracker.services.diary_answers import DayLog
 from tracker.services.measuring import measure_again
 from tracker.services.overview import site_view
 from tracker.services.readiness import check_start

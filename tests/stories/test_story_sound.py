@@ -11,9 +11,9 @@ import pytest
 
 from tracker.cli.main import main
 from tracker.domain.errors import Refused
-from tracker.services.answers import DayLog
 from tracker.services.desk import Desk
 from tracker.services.diary import log_day
+from tracker.services.diary_answers import DayLog
 from tracker.services.explaining import explained_report
 from tracker.services.measurements import MeasuredWords, type_measurement
 from tracker.services.overview import site_view, status

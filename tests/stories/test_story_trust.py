@@ -6,9 +6,9 @@ from pathlib import Path
 
 import pytest
 
-from tracker.services.answers import DayLog
 from tracker.services.desk import Desk, open_desk
 from tracker.services.diary import DayWords, correct_entry, log_day, log_words, read_diary
+from tracker.services.diary_answers import DayLog
 from tracker.services.measuring import measure_again
 from tracker.services.overview import site_view, status
 from tracker.services.readiness import check_start

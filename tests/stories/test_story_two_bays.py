@@ -7,10 +7,10 @@ from pathlib import Path
 import pytest
 
 from tracker.domain.errors import Refused
-from tracker.services.answers import DayLog
 from tracker.services.buying import shopping
 from tracker.services.desk import Desk
 from tracker.services.diary import DayWords, correct_entry, log_day, log_words, read_diary
+from tracker.services.diary_answers import DayLog
 from tracker.services.overview import site_view, status
 from tracker.services.readiness import check_start
 from tracker.services.setup import new_site

@@ -7,9 +7,9 @@ import threading
 import pytest
 from textual.geometry import Size
 
-from tracker.services.answers import OffcutView
 from tracker.services.drafts import keep_drafts
 from tracker.services.overview import site_view
+from tracker.services.stock_answers import OffcutView
 from tracker.ui.ink import width_of
 from tracker.ui.widgets.drawing import Label, Polygon, draw
 from tracker.ui.widgets.elevation import unfolded

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from tracker.services.answers import DayLog
 from tracker.services.clock import clock_answer, read_clock, start
 from tracker.services.diary import log_day, read_diary
+from tracker.services.diary_answers import DayLog
 from tracker.services.drafts import keep_drafts, read_drafts
 
 

@@ -7,8 +7,8 @@ from datetime import date
 import pytest
 from textual.widgets import Input
 
-from tracker.services.answers import DayLog
 from tracker.services.diary import log_day, read_diary
+from tracker.services.diary_answers import DayLog
 from tracker.services.overview import status
 from tracker.services.stock import count_stock, stock
 from tracker.services.undo import last_change

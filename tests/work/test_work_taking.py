@@ -3,8 +3,8 @@
 from datetime import date
 from pathlib import Path
 
-from tracker.services.answers import DayLog
 from tracker.services.diary import log_day
+from tracker.services.diary_answers import DayLog
 from tracker.services.setup import new_site
 from tracker.services.stock import stock
 from tracker.services.take_off import take_off

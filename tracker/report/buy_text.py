@@ -9,7 +9,7 @@ from rich.text import Text
 
 from tracker.measures import show_length, show_money, show_quantity
 from tracker.report.text import heading, stacked, table
-from tracker.services.answers import BuyLine, Shopping
+from tracker.services.stock_answers import BuyLine, Shopping
 
 TOLD_RISK = 0.05
 """Items that are enough by the plan are named where their chance of running short is above this."""

@@ -7,7 +7,7 @@ from rich.text import Text
 
 from tracker.measures import show_hours, show_quantity
 from tracker.report.text import heading, stacked
-from tracker.services.answers import Diary, EntryView
+from tracker.services.diary_answers import Diary, EntryView
 
 
 def diary_text(diary: Diary, unit: str) -> RenderableType:

@@ -7,7 +7,7 @@ from rich.text import Text
 
 from tracker.measures import show_area, show_length, show_quantity
 from tracker.report.text import heading, stacked, table
-from tracker.services.answers import BoardView, NeedLine, RollView, StickView, TakeOff
+from tracker.services.cut_answers import BoardView, NeedLine, RollView, StickView, TakeOff
 
 
 def need_text(plan: TakeOff, unit: str) -> RenderableType:

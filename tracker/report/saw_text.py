@@ -10,7 +10,7 @@ from rich.text import Text
 
 from tracker.measures import show_length
 from tracker.report.text import heading, stacked
-from tracker.services.answers import BoardView, StickView, TakeOff
+from tracker.services.cut_answers import BoardView, StickView, TakeOff
 
 CAUTION = ("Mask, glasses and extraction where fibre is cut; the saw's own guard and your local rules hold.")
 

@@ -7,7 +7,7 @@ from rich.text import Text
 
 from tracker.measures import show_length, show_quantity
 from tracker.report.text import bare_quantity, heading, stacked, table
-from tracker.services.answers import OffcutView, Stock
+from tracker.services.stock_answers import OffcutView, Stock
 
 
 def stock_text(stock: Stock, unit: str) -> RenderableType:

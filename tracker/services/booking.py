@@ -14,8 +14,8 @@ from tracker.domain.stock.ledger import Movement, refuse_below_zero
 from tracker.domain.stock.pieces import Offcut
 from tracker.domain.work.taking import Taking, take
 from tracker.services.allotment import allot
-from tracker.services.answers import DayLog
 from tracker.services.desk import Standing
+from tracker.services.diary_answers import DayLog
 from tracker.services.stock import add_movement
 from tracker.store.amounts import outline_text, whole, whole_or_none
 from tracker.store.book_reader import offcut_id

@@ -23,11 +23,11 @@ from tracker.domain.work.planning import WorkPlan
 from tracker.domain.work.targets import find_target
 from tracker.measures import MeasureError, factor, read_length, show_length
 from tracker.services.allotment import allot
-from tracker.services.answers import BuyLine, EnoughLine, Shopping
 from tracker.services.cut_list import ticked
 from tracker.services.desk import Desk, Standing
 from tracker.services.hours import hours_left, rates_of
 from tracker.services.reasons import target_name
+from tracker.services.stock_answers import BuyLine, EnoughLine, Shopping
 
 MOST_ERROR_M = 0.005
 """A measured length that may be wrong by more than this is one to measure again, not to buy for. Common practice, no

@@ -15,17 +15,10 @@ from tracker.domain.work.taking import Taking
 from tracker.domain.work.targets import find_bay, find_target
 from tracker.measures import MeasureError, read_date, read_fraction, read_hours
 from tracker.services.allotment import allot
-from tracker.services.answers import (
-    Blocked,
-    DayLog,
-    Diary,
-    EntryView,
-    LogChoice,
-    LogPreview,
-    Outcome,
-)
+from tracker.services.answers import Blocked, Outcome
 from tracker.services.booking import book_entry, hand_over, rebook, release_entry, taking_for
 from tracker.services.desk import Desk, Standing, read_standing
+from tracker.services.diary_answers import DayLog, Diary, EntryView, LogChoice, LogPreview
 from tracker.services.quantities import find_item, quantity_of, shown
 from tracker.services.reasons import target_name
 from tracker.services.wording import size_words

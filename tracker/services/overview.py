@@ -12,26 +12,12 @@ from tracker.domain.work.notices import bay_notices
 from tracker.domain.work.order import remaining, waits_on
 from tracker.domain.work.readiness import Readiness, item_states, unit_readiness, units_readiness
 from tracker.services.allotment import allot
-from tracker.services.answers import (
-    BayView,
-    Blocked,
-    Gain,
-    Hours,
-    NextWork,
-    OpeningView,
-    PhaseState,
-    PhaseStatus,
-    PlaneView,
-    SiteView,
-    Status,
-    StepCell,
-    Stopped,
-    TaskView,
-)
+from tracker.services.answers import Blocked, Gain, Hours, NextWork, PhaseState, PhaseStatus, Status, Stopped
 from tracker.services.desk import Desk, Standing
 from tracker.services.gains import Gains, gains_of
 from tracker.services.hours import Rates, hours_left, rates_of
 from tracker.services.reasons import reason, target_name
+from tracker.services.site_answers import BayView, OpeningView, PlaneView, SiteView, StepCell, TaskView
 from tracker.services.sounding import mean_m2
 from tracker.services.wording import warned
 

@@ -8,9 +8,10 @@ from tracker.domain.errors import Refused
 from tracker.domain.site import Item
 from tracker.domain.stock.ledger import Kind, Movement, refuse_below_zero
 from tracker.services.allotment import allot
-from tracker.services.answers import MovementView, OffcutView, Outcome, Stock, StockLine
+from tracker.services.answers import Outcome
 from tracker.services.desk import Desk, Standing
 from tracker.services.quantities import find_item, quantity_of, shown
+from tracker.services.stock_answers import MovementView, OffcutView, Stock, StockLine
 from tracker.store.amounts import whole
 from tracker.store.store import WriteSession
 from tracker.store.tables import MovementRow

@@ -17,7 +17,7 @@ from tracker.domain.work.targets import Target, find_target, whole_site
 from tracker.domain.work.together import joined, plan_together
 from tracker.measures import show_length
 from tracker.services.allotment import allot
-from tracker.services.answers import (
+from tracker.services.cut_answers import (
     BoardView,
     CutView,
     JointView,

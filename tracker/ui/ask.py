@@ -10,7 +10,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
     from pathlib import Path
 
-    from tracker.services import answers
+    from tracker.services import answers, cut_answers, diary_answers, site_answers, stock_answers
     from tracker.services.clock import Clock
     from tracker.services.desk import Desk
     from tracker.services.drafts import Draft
@@ -29,7 +29,7 @@ def status(desk: Desk) -> answers.Status:
     return overview.status(desk)
 
 
-def site_view(desk: Desk) -> answers.SiteView:
+def site_view(desk: Desk) -> site_answers.SiteView:
     from tracker.services import overview
     return overview.site_view(desk)
 
@@ -49,12 +49,12 @@ def whole_diary(desk: Desk) -> None:
     diary.read_diary(desk)
 
 
-def stock(desk: Desk) -> answers.Stock:
+def stock(desk: Desk) -> stock_answers.Stock:
     from tracker.services import stock
     return stock.stock(desk)
 
 
-def movements(desk: Desk, item: str) -> tuple[answers.MovementView, ...]:
+def movements(desk: Desk, item: str) -> tuple[stock_answers.MovementView, ...]:
     from tracker.services import stock
     return stock.movements(desk, item)
 
@@ -89,22 +89,22 @@ def return_stock(desk: Desk, item: str, quantity: str) -> answers.Outcome:
     return stock.return_stock(desk, item, quantity)
 
 
-def take_off(desk: Desk, target: str | None, everything: bool = False) -> answers.TakeOff:
+def take_off(desk: Desk, target: str | None, everything: bool = False) -> cut_answers.TakeOff:
     from tracker.services import take_off
     return take_off.take_off(desk, target, everything)
 
 
-def shopping(desk: Desk, target: str | None = None) -> answers.Shopping:
+def shopping(desk: Desk, target: str | None = None) -> stock_answers.Shopping:
     from tracker.services import buying
     return buying.shopping(desk, target)
 
 
-def log_choices(desk: Desk) -> tuple[answers.LogChoice, ...]:
+def log_choices(desk: Desk) -> tuple[diary_answers.LogChoice, ...]:
     from tracker.services import diary
     return diary.log_choices(desk)
 
 
-def preview_words(desk: Desk, words: dict[str, Any]) -> answers.LogPreview:
+def preview_words(desk: Desk, words: dict[str, Any]) -> diary_answers.LogPreview:
     from tracker.services import diary
     return diary.preview_log(desk, diary.read_words(desk.standing().site, diary.DayWords(**words), desk.today()))
 
@@ -114,7 +114,7 @@ def log_words(desk: Desk, words: dict[str, Any]) -> answers.Outcome:
     return clock.log_clocked(desk, diary.DayWords(**words))
 
 
-def read_diary(desk: Desk, words: str, lessons: bool) -> answers.Diary:
+def read_diary(desk: Desk, words: str, lessons: bool) -> diary_answers.Diary:
     from tracker.services import diary
     return diary.read_diary(desk, words, None, lessons)
 

@@ -8,7 +8,7 @@ from textual import work
 from textual.app import ComposeResult
 from textual.binding import Binding
 
-from tracker.services.answers import BuyLine, MovementView, Shopping
+from tracker.services.stock_answers import BuyLine, MovementView, Shopping
 from tracker.ui import ask, figures
 from tracker.ui.forms.form import Panel
 from tracker.ui.ink import Line, Sheet, fit, spans, wrapped

@@ -5,7 +5,8 @@ from __future__ import annotations
 from textual.app import ComposeResult
 
 from tracker.domain.errors import Refused
-from tracker.services.answers import EntryView, Outcome
+from tracker.services.answers import Outcome
+from tracker.services.diary_answers import EntryView
 from tracker.ui import ask, figures
 from tracker.ui.forms.form import Form
 from tracker.ui.forms.pairs import read_pairs

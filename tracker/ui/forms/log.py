@@ -11,7 +11,8 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 
 from tracker.domain.errors import Refused
-from tracker.services.answers import LogChoice, LogPreview, Outcome
+from tracker.services.answers import Outcome
+from tracker.services.diary_answers import LogChoice, LogPreview
 from tracker.ui import ask, figures
 from tracker.ui.forms.choosing import ChoosingForm
 from tracker.ui.forms.pairs import read_pairs

@@ -10,7 +10,8 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 
 from tracker.domain.errors import Refused
-from tracker.services.answers import Outcome, Shopping, StockLine
+from tracker.services.answers import Outcome
+from tracker.services.stock_answers import Shopping, StockLine
 from tracker.ui import ask, figures
 from tracker.ui.forms.choosing import ChoosingForm
 from tracker.ui.ink import Line, fit, spans

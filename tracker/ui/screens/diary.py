@@ -10,7 +10,7 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.widgets import Input
 
-from tracker.services.answers import EntryView
+from tracker.services.diary_answers import EntryView
 from tracker.ui import ask, figures
 from tracker.ui.ink import Line, Sheet, fit, spans, wrapped
 from tracker.ui.view import View

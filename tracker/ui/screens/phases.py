@@ -9,7 +9,7 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 
 from tracker.domain.site import STEPS
-from tracker.services.answers import BayView, SiteView, StepCell, TaskView
+from tracker.services.site_answers import BayView, SiteView, StepCell, TaskView
 from tracker.ui import ask, figures
 from tracker.ui.ink import Line, Sheet, fit, spans, wrapped
 from tracker.ui.states import SIGNS, role_of, signed

@@ -9,7 +9,8 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Container, VerticalScroll
 
-from tracker.services.answers import BayView, PlaneView, SiteView, TakeOff
+from tracker.services.cut_answers import TakeOff
+from tracker.services.site_answers import BayView, PlaneView, SiteView
 from tracker.ui import ask
 from tracker.ui.ink import Sheet
 from tracker.ui.view import View

@@ -7,7 +7,7 @@ from typing import ClassVar
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 
-from tracker.services.answers import Stock, StockLine
+from tracker.services.stock_answers import Stock, StockLine
 from tracker.ui import ask, figures
 from tracker.ui.ink import Line, Sheet, fit, spans, width_of
 from tracker.ui.view import View

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 
-from tracker.services.answers import BayView
+from tracker.services.site_answers import BayView
 from tracker.ui.widgets.drawing import Point, Polygon
 
 ON_IT = (("infill", "slant", "infill"), ("fabric", "weave", "fabric"))

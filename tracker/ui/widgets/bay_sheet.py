@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from tracker.services.answers import BayView, PlaneView, StepCell, TakeOff
+from tracker.services.cut_answers import TakeOff
+from tracker.services.site_answers import BayView, PlaneView, StepCell
 from tracker.ui import figures
 from tracker.ui.ink import Line, fit, spans, wrapped
 from tracker.ui.states import sign

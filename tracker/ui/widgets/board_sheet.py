@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from tracker.services.answers import BoardView, StickView
+from tracker.services.cut_answers import BoardView, StickView
 from tracker.ui import figures
 from tracker.ui.ink import Line, spans, wrapped
 from tracker.ui.widgets.drawing import Label, Point, Polygon, Shape

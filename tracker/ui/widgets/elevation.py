@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
-from tracker.services.answers import BayView, PieceView, PlaneView
+from tracker.services.cut_answers import PieceView
+from tracker.services.site_answers import BayView, PlaneView
 from tracker.ui import figures
 from tracker.ui.ink import Line, spans, width_of
 from tracker.ui.states import SIGNS, sign

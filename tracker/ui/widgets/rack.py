@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from textual.geometry import Size
 
-from tracker.services.answers import OffcutView
+from tracker.services.stock_answers import OffcutView
 from tracker.ui import figures
 from tracker.ui.ink import Line, fit, spans, width_of
 from tracker.ui.widgets.drawing import Label, Polygon, Shape, draw
