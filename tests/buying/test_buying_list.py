@@ -6,7 +6,6 @@ from math import ceil
 from pathlib import Path
 
 import pytest
-from scipy.stats import nbinom
 
 from tracker.domain.errors import Refused
 from tracker.report.buy_text import chance, shopping_text
@@ -92,6 +91,8 @@ def said(found: Shopping) -> str:
 
 
 def test_without_a_risk_the_plan_alone_is_ordered_and_its_chance_told(desk: Desk) -> None:
+    from scipy.stats import nbinom
+
     line = boards(shopping(desk))
     assert (line.need, line.packs, line.quantity, line.cost) == (1, 1, 3, 30)
     # Twelve boards for ten whole pieces, none of which leaves an offcut: short from the third failure on.
@@ -101,6 +102,8 @@ def test_without_a_risk_the_plan_alone_is_ordered_and_its_chance_told(desk: Desk
 
 @pytest.mark.parametrize("risk", [0.3, 0.05, 0.005])
 def test_with_a_risk_the_least_packs_below_it(desk: Desk, risk: float) -> None:
+    from scipy.stats import nbinom
+
     line = boards(shopping(desk, risk=risk))
     assert line.packs == ceil((10 + nbinom.ppf(1 - risk, 10, 0.97) - 9) / 3)
     assert line.risk <= risk
@@ -139,6 +142,8 @@ def test_without_planned_hours_there_is_no_last_day(tmp_path: Path) -> None:
 
 def test_ordering_by_area_is_compared(desk: Desk) -> None:
     # 7.2 m2 is ten boards; nine are there, so one pack, which leaves two over.
+    from scipy.stats import nbinom
+
     line = boards(shopping(desk))
     assert (line.floor_area_packs, line.floor_area_left, line.floor_area_cost) == (1, 2, 30)
     count_stock(desk, "wool board", "10")

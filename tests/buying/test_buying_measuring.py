@@ -1,7 +1,6 @@
 """Tape and normal errors."""
 
 import pytest
-from scipy.stats import norm
 
 from tracker.domain.buying.measuring import chance_too_short, tape_error_m, tape_worst_m
 
@@ -15,6 +14,8 @@ def test_a_class_ii_tape_is_as_wrong_as_its_class_allows(length_m: float, worst_
 
 @pytest.mark.parametrize("error_m", [0.0005, 0.001, 0.003])
 def test_too_short_is_the_tail_of_the_normal_distribution(error_m: float) -> None:
+    from scipy.stats import norm
+
     one = norm.sf(0.002 / error_m)  # scipy.stats
     assert chance_too_short((1.0,), 0.002, error_m) == pytest.approx(one, rel=1e-6, abs=1e-12)
     assert chance_too_short((1.0, 0.5, 0.3), 0.002, error_m) == pytest.approx(1 - (1 - one) ** 3, rel=1e-6, abs=1e-12)

@@ -7,7 +7,6 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from scipy.stats import binom, nbinom
 
 from tracker.domain.buying.demand import Demand, Lot
 from tracker.domain.buying.measuring import INFILL_GAP_M
@@ -22,6 +21,8 @@ FOUR_ERRORS = 4 * math.sqrt(0.25 / TRIALS)
 @pytest.mark.parametrize("spare", [0, 1, 3, 8])
 def test_without_offcuts_to_use_it_is_the_negative_binomial(lone: Demand, rate: float, spare: int) -> None:
     # scipy.stats: spare failures before the 20th good piece; by the binomial: fewer than 20 good of 20 + spare.
+    from scipy.stats import binom, nbinom
+
     exact = nbinom.sf(spare, 20, 1 - rate)
     assert exact == pytest.approx(binom.cdf(19, 20 + spare, 1 - rate))
     found = need_spread(lone, rate, 0.0).chance_of_running_short(spare, 1, 20)
@@ -29,6 +30,8 @@ def test_without_offcuts_to_use_it_is_the_negative_binomial(lone: Demand, rate: 
 
 
 def test_the_least_packs_are_those_of_the_exact_quantile(lone: Demand) -> None:
+    from scipy.stats import nbinom
+
     exact = nbinom.ppf(0.95, 20, 0.97)
     packs, chance = need_spread(lone, 0.03, 0.0).least_packs(0.05, on_hand=20)
     assert packs == exact
@@ -38,6 +41,8 @@ def test_the_least_packs_are_those_of_the_exact_quantile(lone: Demand) -> None:
 
 
 def test_loose_pieces_are_the_negative_binomial() -> None:
+    from scipy.stats import nbinom
+
     screws = need_spread(Demand("screw", 200, loose=200), 0.03)
     exact = nbinom.ppf(0.95, 200, 0.97)
     assert abs(screws.least_packs(0.05, on_hand=200)[0] - exact) <= 1
@@ -69,6 +74,8 @@ def test_offcuts_that_hold_every_piece_leave_nothing_to_buy() -> None:
 
 def test_the_rest_of_a_new_board_serves_the_next_piece() -> None:
     # Four quarters come out of a board without a saw: n failures take n / 4 boards, rounded up.
+    from scipy.stats import nbinom
+
     quarters = Demand("board", 10, (Lot(((0.6, 0.3),) * 40),), (1.2, 0.6), turnable=True)
     spread = need_spread(quarters, 0.1, 0.0)
     for boards in (0, 1, 2, 3):
@@ -82,6 +89,8 @@ def test_the_rest_of_a_new_board_serves_the_next_piece() -> None:
 
 
 def test_a_stick_piece_comes_from_what_sticks_leave_and_cloth_by_the_metre() -> None:
+    from scipy.stats import nbinom
+
     sticks = Demand("track", 10, (Lot(((2.0, 1.0),) * 10, ((0.997, 1.0),) * 10),), (3.0, 1.0), kerf_m=0.003)
     assert need_spread(sticks, 0.05, 0.0).chance_of_running_short(1, 1, 10) == pytest.approx(
         nbinom.sf(1, 10, 0.95), abs=FOUR_ERRORS)

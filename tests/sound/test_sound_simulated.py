@@ -3,7 +3,6 @@
 import math
 
 import numpy as np
-import pyroomacoustics
 import pytest
 
 from tracker.domain.sound.mirrors import mirror_box_s
@@ -32,6 +31,8 @@ def span_s(sides, alpha):
 
 def simulated_s(sides, alpha, longest_s):
     """Mean T20 over three positions, with images up to what arrives 36 dB down."""
+    import pyroomacoustics
+
     surface = 2 * (sides[0] * sides[1] + sides[1] * sides[2] + sides[0] * sides[2])
     order = int(0.6 * 343 * longest_s * surface / (4 * math.prod(sides)) * 1.3)
     box = pyroomacoustics.ShoeBox(
@@ -73,6 +74,8 @@ def test_only_a_box_that_lingers_is_told(sides, told):
 
 def test_sabine_and_eyring_bound_the_span_of_an_even_box():
     """pyroomacoustics 0.10.1 rt60_sabine and rt60_eyring, without air; ours has 125 Hz air, 0.1 % of the area."""
+    import pyroomacoustics
+
     low, high = span_s((5.0, 3.6, 2.5), 0.2)
     speed = 331 + 0.6 * 20
     assert high == pytest.approx(pyroomacoustics.acoustics.rt60_sabine(79.0, 45.0, 0.2, 0.0, speed), rel=0.002)

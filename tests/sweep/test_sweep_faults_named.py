@@ -6,7 +6,6 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from scipy import stats
 
 from tracker.domain.sweep.faults import find_faults
 from tracker.domain.sweep.faults_bands import rises_in_s
@@ -54,6 +53,8 @@ def test_tops_that_were_cut_are_told_from_tops_that_fall(hertz, bits):
 @pytest.mark.parametrize(("hits", "trials", "each"), [(1, 10, 0.02), (4, 25, 0.03), (7, 64, 0.004), (30, 60, 0.3)])
 def test_the_likelihood_is_never_under_the_exact_one(hits, trials, each):
     """Against the binomial distribution of scipy."""
+    from scipy import stats
+
     exact = stats.binom.sf(hits - 1, trials, each)
     assert exact <= _likely(hits, trials, each) < 40 * exact
 

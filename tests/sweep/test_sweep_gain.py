@@ -4,7 +4,6 @@ import math
 
 import numpy as np
 import pytest
-from pyfar.constants import air_attenuation
 
 from tracker.domain.errors import Refused
 from tracker.domain.sound.measured import decay_uncertainty_s
@@ -92,6 +91,8 @@ def test_warmth_and_air_are_taken_off():
 
 def test_dry_air_is_taken_off():
     """4V (m2 - m1), the attenuation by pyfar's ISO 9613-1."""
+    from pyfar.constants import air_attenuation
+
     moist, dry = (float(np.squeeze(air_attenuation(20.0, [midband_hz(8000)], humid)[0])) for humid in (0.5, 0.3))
     drier = at(8000, measured(0.5), measured(0.5), 30.0, ROOM_C, Conditions(20.0, 30.0))
     assert drier.gain_m2 == pytest.approx(-4 * 30 * (dry - moist) / (10 * math.log10(math.e)), rel=1e-3)

@@ -6,7 +6,6 @@ from pathlib import Path
 import numpy as np
 import pytest
 import soundfile
-from scipy.signal import butter, sosfilt
 
 from tracker.domain.sweep.decay import curve_of, line_through
 from tracker.domain.sweep.deconvolve import located
@@ -39,6 +38,8 @@ def shoeboxes():
 
 def in_octave(response, hz):
     """The response in one octave by scipy's digital Butterworth, run backwards."""
+    from scipy.signal import butter, sosfilt
+
     edges = midband_hz(hz) * 10 ** np.array([-0.15, 0.15])
     sos = butter(3, edges, btype="band", fs=48000, output="sos")
     return sosfilt(sos, np.concatenate([np.zeros(4800), response])[::-1])[::-1]

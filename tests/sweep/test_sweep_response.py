@@ -2,8 +2,6 @@
 
 import numpy as np
 import pytest
-from pyfar.constants import fractional_octave_frequencies_exact
-from scipy.signal import butter, freqs
 
 from tracker.domain.errors import Refused
 from tracker.domain.sweep.alignment import align
@@ -100,6 +98,8 @@ def test_the_direct_sound_is_found_ahead_of_a_louder_reflection():
 
 @pytest.mark.parametrize("nominal", OCTAVES_HZ)
 def test_octave_bands_lie_where_the_standard_puts_them(nominal):
+    from pyfar.constants import fractional_octave_frequencies_exact
+
     centres, low, high = (edge.tolist() for edge in fractional_octave_frequencies_exact(1, (50, 10000)))
     place = OCTAVES_HZ.index(nominal)
     assert midband_hz(nominal) == pytest.approx(centres[place], rel=1e-12)
@@ -108,6 +108,8 @@ def test_octave_bands_lie_where_the_standard_puts_them(nominal):
 
 @pytest.mark.parametrize("nominal", [63, 1000, 8000])
 def test_the_octave_filter_is_scipys_analogue_butterworth(nominal):
+    from scipy.signal import butter, freqs
+
     middle, root = midband_hz(nominal), 10**0.15
     top, bottom = butter(3, [2 * np.pi * middle / root, 2 * np.pi * middle * root], btype="band", analog=True)
     hertz = np.geomspace(middle / 8, middle * 8, 301)

@@ -2,7 +2,6 @@
 
 import numpy as np
 import pytest
-from pyfar.constants import fractional_octave_frequencies_exact
 
 from tracker.domain.sweep.deconvolve import ImpulseResponse
 from tracker.domain.sweep.levels import (
@@ -23,6 +22,8 @@ EBU, ITU = MASKS
 
 
 def test_thirds_lie_where_the_standard_puts_them():
+    from pyfar.constants import fractional_octave_frequencies_exact
+
     assert len(THIRDS_HZ) == len(NOMINAL_THIRDS_HZ) == 26
     centres, *_ = fractional_octave_frequencies_exact(3, (50, 16000))
     assert pytest.approx(centres.tolist(), rel=1e-12) == THIRDS_HZ

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import gc
 from threading import Event
+from time import monotonic
 from types import SimpleNamespace
 
 import pytest
@@ -26,7 +27,7 @@ async def prepare(hands):
     app = hands.app
     app.read_ahead_done = True
     for _ in range(2 * len(VIEWS)):
-        app._last_key -= 2 * quick_app.IDLE_S
+        app._last_key = monotonic() - 2 * quick_app.IDLE_S
         app._prepare_one()
         await hands.settle()
 
@@ -56,6 +57,7 @@ async def test_no_view_is_built_while_somebody_types(opened):
 async def test_a_view_out_of_sight_is_read_again_after_a_change(opened, desk):
     async with opened() as hands:
         await prepare(hands)
+        hands.app._last_key = monotonic() + 3600  # somebody types, so that no view is made ready by the clock
         stock.count_stock(desk, "track screw", "5")
         await hands.app.look().wait()
         assert not hands.app._built("stock")[0].ready
