@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 import shutil
 from collections.abc import Iterator
@@ -18,6 +19,13 @@ if TYPE_CHECKING:
     from tracker.services.desk import Desk
 
 SETTINGS = ("SABINRY_STORE", "SABINRY_THEME", "NO_COLOR", "COLORFGBG", "TEXTUAL_THEME", "COLUMNS", "LINES")
+
+
+def pytest_collection_finish() -> None:
+    """Modules and tests stay to the end: the search for garbage passes over them, and is seldom."""
+    gc.collect()
+    gc.freeze()
+    gc.set_threshold(20_000, 20, 20)
 
 
 @pytest.fixture(autouse=True)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from shapely.geometry import Polygon, box
 
@@ -45,6 +45,7 @@ sizes = st.tuples(st.integers(100, 4000), st.integers(100, 4000))
 
 @settings(max_examples=40, deadline=None)
 @given(st.lists(sizes, min_size=1, max_size=8), st.booleans())
+@example([(100, 1300)], True)  # as wide as the roll with its tuck, to the last bit
 def test_strips_lie_on_the_roll_apart_from_one_another(wanted, turnable):
     cloths = [Cloth(f"bay {i}", w / 1000, h / 1000) for i, (w, h) in enumerate(wanted)]
     plan = plan_rolls(cloths, RollStock("oat", 1.4, 0.05, turnable))

@@ -130,8 +130,13 @@ def _ways(drops: Sequence[Drop], stock: RollStock) -> list[list[_Cut]]:
     if not stock.turnable:
         return [straight]
     short = [_turned(drop, stock, lambda wide, high: wide < high) for drop in drops]
-    thrifty = [_turned(drop, stock, lambda w, h: w / (stock.width_m // h) < h / (stock.width_m // w)) for drop in drops]
+    thrifty = [_turned(drop, stock, lambda w, h: w / _abreast(h, stock) < h / _abreast(w, stock)) for drop in drops]
     return [straight, short, thrifty]
+
+
+def _abreast(across_m: float, stock: RollStock) -> int:
+    """How many of a cloth that fits lie side by side on the roll."""
+    return int((stock.width_m + EPS_M) / across_m)
 
 
 def _turned(drop: Drop, stock: RollStock, wanted: Callable[[float, float], bool]) -> _Cut:
