@@ -30,13 +30,12 @@ class Said:
 @pytest.fixture(scope="module")
 def booth(tmp_path_factory: pytest.TempPathFactory) -> Path:
     store = tmp_path_factory.mktemp("booth") / "site.db"
-    made = run(store, "new", str(BOOTH))
-    assert made.returncode == 0, made.stderr
+    assert main(["--store", str(store), "new", str(BOOTH)]) == 0
     return store
 
 
-def test_status_names_its_keys(booth: Path) -> None:
-    found = json.loads(run(booth, "status", "--json").stdout)
+def test_status_names_its_keys(booth: Path, capsys) -> None:
+    found = json.loads(Said(capsys, booth, "status", "--json").stdout)
     phase = found["phases"][0]
     assert set(phase) >= {"name", "state", "gain", "blocked_by", "waits_on", "hours"}
     assert set(phase["gain"]) == {f"{part}{kind}_m2" for part in ("planned", "installed", "covered", "short")
@@ -44,9 +43,9 @@ def test_status_names_its_keys(booth: Path) -> None:
     assert set(found["next"][0]) >= {"target", "step", "verdict", "reason"}
 
 
-def test_check_ends_with_1_where_the_answer_is_no(booth: Path) -> None:
+def test_check_ends_with_1_where_the_answer_is_no(booth: Path, capsys) -> None:
     assert run(booth, "check", "east/middle", "--step", "infill").returncode == 1
-    found = run(booth, "check", "north/left", "--json")
+    found = Said(capsys, booth, "check", "north/left", "--json")
     answer = json.loads(found.stdout)
     assert found.returncode == (0 if answer["verdict"] == "ready" else 1)
     assert {"item", "unit", "need", "on_hand", "offcuts_used", "held", "short", "on_order", "due"} <= set(
@@ -128,7 +127,7 @@ def test_sound_agrees_with_an_independent_calculation(tmp_path: Path, capsys, ca
     expected = json.loads((DATA / f"geometry_{case}.expected.json").read_text())["rooms"]
     store = tmp_path / "site.db"
     assert Said(capsys, store, "new", str(DATA / f"geometry_{case}.toml")).returncode == 0
-    for room in json.loads(run(store, "sound", "--json").stdout)["rooms"]:
+    for room in json.loads(Said(capsys, store, "sound", "--json").stdout)["rooms"]:
         wanted = expected[room["name"]]
         assert room["surface_m2"] == pytest.approx(wanted["surface_m2"], rel=0.005)
         for state in ("bare", "planned"):

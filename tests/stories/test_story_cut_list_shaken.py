@@ -26,7 +26,7 @@ from tracker.services.take_off import take_off
 from tracker.services.undo import undo_last
 
 TESTS = Path(__file__).parents[1]
-ROOMS = ("A001_box.toml", "A003_lean_to.toml")
+ROOMS = ("A003_lean_to.toml",)
 EVENTS = 7
 
 
