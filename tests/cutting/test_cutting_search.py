@@ -13,25 +13,27 @@ from tracker.domain.cutting.plans import BoardStock, Need2
 
 @pytest.fixture(scope="module")
 def searched(rooms):
-    return [plan_boards(needs, stock, seconds=0.2) for needs, stock in rooms]
+    """Every other room, a tenth of the usual time each; all twelve at the usual time stand in the bench."""
+    return [plan_boards(needs, stock, seconds=0.2) for needs, stock in rooms[1::2]]
 
 
 def test_searched_rooms_pass_the_check_and_take_no_more_boards(rooms, searched, verify):
-    for (needs, stock), plan in [*zip(rooms, searched, strict=True)][::2]:
+    for (needs, stock), plan in zip(rooms[1::2], searched, strict=True):
         assert verify.faults(plan, needs, stock) == []
         assert plan_boards(needs, stock).need >= plan.need >= plan.lower_bound >= plan.area_bound
 
 
-def test_twelve_rooms_take_fewer_boards_than_any_fixed_grid(searched):
-    """cutting.md 2a: 506 by area alone, 554 by naive layout and the best packing; a tenth of the time here."""
-    assert 506 <= sum(plan.need for plan in searched) <= 550
-    assert sum(len(plan.pieces) for plan in searched) <= 920
+def test_rooms_take_fewer_boards_than_any_fixed_grid(searched):
+    """cutting.md 2a: twelve rooms 506 by area alone, 554 by naive layout and the best packing, 9.5 % more."""
+    area = sum(plan.area_bound for plan in searched)
+    assert area <= sum(plan.need for plan in searched) < 1.095 * area
+    assert sum(len(plan.pieces) for plan in searched) <= 415
 
 
 def test_most_rooms_are_proved_even_in_a_short_search(searched):
     """cutting.md 2a: 17 of 24 rooms met the bound by cutting patterns, the others were one board above it."""
-    assert sum(plan.proved_least for plan in searched) >= 7
-    assert sum(plan.lower_bound for plan in searched) > sum(plan.area_bound for plan in searched) + 15
+    assert sum(plan.proved_least for plan in searched) >= 4
+    assert sum(plan.lower_bound for plan in searched) > sum(plan.area_bound for plan in searched) + 9
 
 
 def test_no_sliver_is_laid_where_the_room_does_not_force_one(searched):
