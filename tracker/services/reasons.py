@@ -33,7 +33,7 @@ def _missing(site: Site, one: ItemState) -> str:
     short = show_quantity(one.short, one.unit, site.unit)
     held = f" ({show_quantity(one.held, one.unit, site.unit)} held for earlier work)" if one.held > 0 else ""
     if one.on_order >= one.short:
-        when = f", due {one.due.isoformat()}" if one.due else ""
+        when = f", due {one.due:%a} {one.due.day} {one.due:%b}" if one.due else ""
         return f"Short of {short} of {one.item}{held}; on order{when}."
     coming = ""
     if one.on_order > 0:
