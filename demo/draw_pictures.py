@@ -17,12 +17,12 @@ VIEWS = {"today": "1", "room": "2", "stock": "3", "phases": "4", "sound": "5", "
 
 
 async def draw() -> None:
-    """One picture a view, at 100 by 30."""
+    """One picture a view, at 100 by 36."""
     with tempfile.TemporaryDirectory() as folder:
         desk = build_demo(Path(folder) / "demo.db", lambda: DAY)
         take_off(desk, search=Search())
-        app = SabinryApp(desk)
-        async with app.run_test(size=(100, 30)) as pilot:
+        app = SabinryApp(desk, theme="night", plain=False)
+        async with app.run_test(size=(100, 36)) as pilot:
             for name, key in VIEWS.items():
                 await pilot.press(key)
                 while any(not worker.is_finished for worker in app.workers):
