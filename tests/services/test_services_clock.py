@@ -103,6 +103,15 @@ def test_an_entry_that_is_refused_or_of_another_day_leaves_the_clock(desk: Desk,
         log_clocked(desk, DayWords(target="east/middle", step="set-out", hours="clock"))
 
 
+def test_hours_typed_for_other_work_leave_the_clock_running(desk: Desk, wall) -> None:
+    start(desk, "north/left", "track")
+    wall.on(minutes=20)
+    log_clocked(desk, DayWords(target="north/right", step="set-out", hours="0:40"))
+    assert clock_answer(desk).elapsed_s == 20 * 60 and read_clock(desk).running
+    log_clocked(desk, DayWords(target="north/left", step="set-out", hours="0:20"))
+    assert clock_answer(desk).elapsed_s == 0
+
+
 def test_neither_clock_nor_drafts_are_steps_of_undo(desk: Desk, path: Path, wall) -> None:
     version = desk.data_version()
     start(desk)

@@ -288,3 +288,17 @@ def test_a_run_as_long_as_a_stick_is_planned_on_a_site_in_inches(tmp_path: Path)
     assert whole and all(len(stick.cuts) == 1 for stick in whole)
     assert plan.kept
     desk.close()
+
+
+def test_what_was_ticked_and_is_laid_out_otherwise_after_a_new_measurement_is_said(booth: Desk) -> None:
+    plan = take_off(booth, search=QUICK)
+    bay = "north/left"
+    ticked = [name for name in spots(plan) if name.startswith(f"{bay} ")][:1]
+    assert ticked
+    tick(booth, ticked)
+    outcome = measure_again(booth, bay, {"bottom": "1400", "top": "1400", "left": "2300", "right": "2300",
+                                         "diagonal": "2692.6"})
+    (said,) = [one for one in outcome.cautions if "ticked as cut" in one]
+    assert ticked[0] in said and "spoil" in said
+    undo_last(booth)
+    assert ticked[0] in {name for board in take_off(booth).boards for name in board.cut}

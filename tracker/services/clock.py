@@ -118,11 +118,13 @@ def turn(desk: Desk, target: str = "", step: str = "") -> Outcome:
 def log_clocked(desk: Desk, words: DayWords) -> Outcome:
     """Logs a stretch of work, its hours from the clock where they say `clock`; the clock is cleared once it is stored.
 
-    An entry of an earlier day, or one without hours, leaves the clock as it is, unless it took its hours from it.
+    An entry of an earlier day, of other work than the clock runs for, or without hours leaves the clock as it is,
+    unless it took its hours from it.
     """
     from tracker.services.diary import log_words
 
-    elapsed = read_clock(desk).elapsed_s(desk.now())
+    clock = read_clock(desk)
+    elapsed = clock.elapsed_s(desk.now())
     taken = words.hours is not None and words.hours.strip().casefold() == CLOCK
     if taken:
         if not elapsed:
@@ -132,10 +134,17 @@ def log_clocked(desk: Desk, words: DayWords) -> Outcome:
                           "e.g. 1:30")
         words = replace(words, hours=hours_text(elapsed))
     outcome = log_words(desk, words)
-    if not elapsed or words.hours is None or (words.on is not None and not taken):
+    if not elapsed or words.hours is None:
+        return outcome
+    if not taken and (words.on is not None or _elsewhere(desk, clock, words.target)):
         return outcome
     reset(desk)
     return replace(outcome, sentence=f"{outcome.sentence} The clock is cleared; it read {shown(elapsed)}.")
+
+
+def _elsewhere(desk: Desk, clock: Clock, target: str) -> bool:
+    """Does the clock run for other work than this?"""
+    return clock.target != "" and find_target(desk.standing().site, target).name != clock.target
 
 
 def rounded_h(elapsed_s: int) -> float:

@@ -12,7 +12,9 @@ from tracker.domain.site import Bay, Outline, Plane, Site, TapeSet
 from tracker.domain.work.material import Shapes
 from tracker.domain.work.targets import find_bay
 from tracker.measures import MeasureError, read_length, show_area, show_length
+from tracker.services.allotment import allot
 from tracker.services.answers import Outcome
+from tracker.services.cut_list import ticked
 from tracker.services.desk import Desk
 from tracker.store.amounts import outline_text
 from tracker.store.site_writer import tape_row
@@ -25,6 +27,22 @@ MEASURED = frozenset({"measure", "plan", "stock"})
 
 def measure_again(desk: Desk, target: str, readings: dict[str, str], fitted: bool = False) -> Outcome:
     """Takes a tape set of a bay or plane; readings left out stay as they were. Refused where it can't be."""
+    before = _ticked(desk)
+    outcome = _measured(desk, target, readings, fitted)
+    lost = sorted(before - _ticked(desk)) if before else []
+    if not lost:
+        return outcome
+    said = (f"ticked as cut, and laid out otherwise now: {', '.join(lost)}; try them in the new places, and `sabinry "
+            "spoil` the boards of what can't be used, for the book has them whole")
+    return replace(outcome, cautions=(*outcome.cautions, said))
+
+
+def _ticked(desk: Desk) -> frozenset[str]:
+    now = desk.standing()
+    return ticked(now, allot(now)) if now.ticks else frozenset()
+
+
+def _measured(desk: Desk, target: str, readings: dict[str, str], fitted: bool) -> Outcome:
     now = desk.standing()
     plane = _plane(now.site, target)
     if plane is not None and fitted:

@@ -163,6 +163,8 @@ class SweepMeasurement:
     date: date
     state: str
     """What was up, in words."""
+    up_m2: float
+    """Of infill."""
     metric: str
     t_s: Times
     """What is counted with; None where it does not count."""

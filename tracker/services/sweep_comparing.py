@@ -13,6 +13,7 @@ from tracker.domain.sound.counting import Count
 from tracker.domain.sound.measured import APPARENT
 from tracker.domain.sweep.gain import SURE, BandGain, Conditions, gain_between
 from tracker.domain.sweep.measured import Analysis, mean_of
+from tracker.domain.work.material import Shapes
 from tracker.services.calibrating import room_basis
 from tracker.services.desk import Desk, Standing
 from tracker.services.measurements import room_named, state_words, up_then
@@ -97,10 +98,16 @@ def sweep_list(desk: Desk) -> SweepList:
         tuple(SignalView(one.path, one.written, settings.sweep_s, settings.rate_hz, settings.level_db)
               for one in signals for settings in known_settings([one.settings])),
         tuple(SweepMeasurement(
-            one.name, one.room, one.on, state_words(now, one), one.metric, one.t_s, one.temperature_c, one.humidity_pct,
+            one.name, one.room, one.on, state_words(now, one), _up_m2(now, one), one.metric, one.t_s,
+            one.temperature_c, one.humidity_pct,
             tuple(PositionView(two.position, two.path, two.sha256, problems_of(two))
                   for two in recordings if two.measurement == one.id))
               for one in known if one.source == "sweep"))
+
+
+def _up_m2(now: Standing, one: StoredMeasurement) -> float:
+    shapes = Shapes(now.site)
+    return sum(share * shapes.area_m2(now.site.bays[key]) for key, share in up_then(now, one).items())
 
 
 def problems_of(recording: StoredRecording) -> tuple[Problem, ...]:

@@ -157,7 +157,8 @@ def _refuse_another(before: StoredMeasurement, words: SweepWords, on: str, phase
                       "another name")
     if words.phase.strip() and phase != before.phase:
         was = f"of phase {before.phase}" if before.phase else "what the diary says of its day"
-        raise Refused(f"phase {phase}: {before.name} is {was}; keep another state under another name")
+        raise Refused(f"phase {phase}: {before.name} is {was}; keep another state under another name, or "
+                      f"take this one out with `sabinry sound --drop {before.name}`")
 
 
 def _position(words: SweepWords, here: Sequence[StoredRecording]) -> int:

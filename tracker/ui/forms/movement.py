@@ -88,7 +88,7 @@ class MovementForm(ChoosingForm):
         coming = f"{figures.number(line.on_order)} due {figures.day(line.due)}" if line.due else ""
         short = f"{figures.number(line.short)} short" if line.short else ""
         before = "typed before " if self.name_for(line.item) in self.app.drafts else ""
-        return spans((fit(line.item, max(14, width - 46)), "strong"),
+        return spans((f"{fit(line.item, max(14, width - 47))} ", "strong"),
                      (fit(f"{figures.number(line.on_hand)} here", 12), "plain"), (fit(short, 12), "short"),
                      (before, "accent"), (coming, "order"))
 

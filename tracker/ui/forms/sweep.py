@@ -102,10 +102,11 @@ class OverlayPanel(Panel):
 
     @work(exclusive=True, group="begin", exit_on_error=False)
     async def begin(self) -> None:
-        """Reads which measurements there are; the first and the last stand over one another."""
+        """Reads which measurements there are; the barest state and the one with most up stand over one another."""
         room = self.over.room
         found = await self.app.db(ask.sweep_list)
-        self._names = tuple(one.name for one in found.measurements if room is not None and one.room == room.name)
+        barest_first = sorted(found.measurements, key=lambda one: one.up_m2)
+        self._names = tuple(one.name for one in barest_first if room is not None and one.room == room.name)
         if len(self._names) < 2:
             text = ("Two measurements of this room read from recordings are needed; r in the Sound view reads one, and "
                     "`sabinry sweep write FILE.wav` writes the sweep.")
