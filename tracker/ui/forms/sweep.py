@@ -63,6 +63,10 @@ class SweepForm(Form):
         return await self.app.db(ask.keep_sweep, {**words, "room": room.name, "again": instead in ("yes", "y")})
 
 
+NARROW = 80
+"""Columns under which the two charts have no room for every band's name."""
+
+
 class OverlayPanel(Panel):
     """Two measurements over one another; left and right change the first, up and down the other."""
 
@@ -125,8 +129,9 @@ class OverlayPanel(Panel):
 
     def _show(self, found: SweepComparison) -> None:
         self.top.show(lambda width: overlay_caption(found, width))
-        self.decay.show(*decay_overlay(found))
-        self.response.show(*response_overlay(found))
+        narrow = self.app.size.width < NARROW
+        self.decay.show(*decay_overlay(found, narrow))
+        self.response.show(*response_overlay(found, narrow))
         self.verdicts.show(lambda width: verdict_lines(found, width))
 
     def action_first(self, way: int) -> None:

@@ -20,19 +20,24 @@ _ROLES = {"as predicted": "ready", "more than predicted": "way", "less than pred
 Frame = tuple[Point, Point]
 
 
-def decay_overlay(found: SweepComparison) -> tuple[list[Shape], Frame]:
-    """Decay time of both, s, in every octave band both hold and where it counts, and the corners of the chart."""
+def decay_overlay(found: SweepComparison, narrow: bool = False) -> tuple[list[Shape], Frame]:
+    """Decay time of both, s, in every octave band both hold and where it counts, and the corners of the chart.
+
+    Where it is narrow, every other band is named.
+    """
     curves = [_decays(found.before.reading), _decays(found.after.reading)]
     bands = sorted({hz for curve in curves for hz in curve})
-    return _chart([[curve.get(hz) for hz in bands] for curve in curves], bands, bands, "s", 0.0)
+    return _chart([[curve.get(hz) for hz in bands] for curve in curves], bands,
+                  bands[:: 2 if narrow else 1], "s", 0.0)
 
 
-def response_overlay(found: SweepComparison) -> tuple[list[Shape], Frame]:
+def response_overlay(found: SweepComparison, narrow: bool = False) -> tuple[list[Shape], Frame]:
     """Response of both in one-third octaves, dB, and the corners of the chart."""
     curves = [dict(zip(stage.reading.response.hz, stage.reading.response.db, strict=True))
               for stage in (found.before, found.after)]
     bands = sorted({hz for curve in curves for hz in curve})
-    return _chart([[curve.get(hz) for hz in bands] for curve in curves], bands, _MARKS_HZ, "dB", None)
+    return _chart([[curve.get(hz) for hz in bands] for curve in curves], bands,
+                  _MARKS_HZ[:: 2 if narrow else 1], "dB", None)
 
 
 def overlay_caption(found: SweepComparison, width: int) -> list[Line]:
