@@ -107,7 +107,7 @@ def key_event(key: str) -> events.Key:
     return events.Key(_character_to_key(character) if character else key, character)
 
 
-AHEAD = ("ahead", "look", "clock-look")
+AHEAD = ("ahead", "load", "look", "clock-look")
 """Groups of what no key asked for."""
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import gc
+from datetime import date
 from threading import Event
 from time import monotonic
 from types import SimpleNamespace
@@ -154,3 +155,36 @@ def test_garbage_is_searched_for_between_keys_and_once_for_a_while(monkeypatch):
     assert searched == [104.0 + garbage.IDLE_S] and gc.get_threshold() == before
 
 
+
+
+async def test_a_change_made_elsewhere_before_a_tick_is_not_lost(opened, desk):
+    async with opened() as hands:
+        await hands.press("3", "7", "p")
+        await hands.settle()
+        stock.count_stock(desk, "track screw", "5")
+        await hands.press("space")
+        await hands.app.look().wait()
+        await hands.press("3")
+        assert "track screw             5" in hands.text.replace("  ·", "")
+
+
+async def test_a_panel_that_is_open_shows_what_another_program_ordered(opened, desk):
+    async with opened() as hands:
+        await hands.press("3", "b")
+        assert "eye bolt" in hands.text
+        stock.place_order(desk, "eye bolt", "1 pack")
+        await hands.app.look().wait()
+        await hands.settle()
+        assert "What is here and on order is enough" in hands.text or "eye bolt" not in "\n".join(hands.lines[5:12])
+
+
+async def test_a_new_day_is_shown_by_every_view(opened, monkeypatch):
+    async with opened() as hands:
+        await hands.app.look().wait()
+        assert "Sun 22 Mar" in hands.text
+        monkeypatch.setattr(hands.app._desk, "today", lambda: date(2026, 3, 23))
+        await hands.app.look().wait()
+        await hands.settle()
+        assert "Mon 23 Mar" in hands.text
+        await hands.press("3")
+        assert "Mon 23 Mar" in hands.text

@@ -125,7 +125,7 @@ class QuickApp(App[int]):
         """One widget of each kind that may be shown next, asked for when those modules are loaded."""
         yield from ()
 
-    @work(group="ahead", exit_on_error=False)
+    @work(group="load", exit_on_error=False)
     async def _load_ahead(self) -> None:
         """Loads modules on a thread, then reads the style sheets of kinds of widgets, a few milliseconds at a time."""
         for name in self.modules_ahead():

@@ -50,6 +50,8 @@ class StoreApp(QuickApp):
         self._answers_of: Any = None
         self.changed: Signal[frozenset[str]] = Signal(self, "changed")
         self.today: date | None = None
+        self._day: date | None = None
+        """The day the views show."""
         self.said: tuple[str, str] = ("", DONE)
         self.last_words = ""
         """What is said on the terminal once the screens are gone: that a fault arose, and where it is written."""
@@ -125,10 +127,11 @@ class StoreApp(QuickApp):
 
     @work(exclusive=True, group="look", exit_on_error=False)
     async def look(self) -> None:
-        """Publishes a change that another program made."""
+        """Publishes a change that another program made, and a new day."""
         seen = self._version
         version = await self.behind(lambda desk: desk.data_version())
-        if seen is not None and version != seen and seen == self._version:
+        day, self._day = self._day, self.today
+        if seen is not None and seen == self._version and (version != seen or day not in (None, self._day)):
             self._version = version
             # What was said of a change made here may not be so any more.
             self.say("")
@@ -139,14 +142,24 @@ class StoreApp(QuickApp):
         """Says what a change did and lets every view know, once."""
         if outcome is None:
             return
-        await self.seen()
+        self._version = await self.db(lambda desk: desk.data_version())
         await self.told()
         self.say(" ".join((outcome.sentence, *outcome.cautions)), kind)
         self.changed.publish(outcome.changed)
 
-    async def seen(self) -> None:
-        """Takes note of a change that is on show already, so that no view reads again for it."""
-        self._version = await self.db(lambda desk: desk.data_version())
+    async def on_show(self, job: Callable[..., object], *args: Any) -> None:
+        """Makes a change that the view shows by itself, so that none reads again for it.
+
+        Where another program changed something before it, the next look tells of both.
+        """
+        def change(desk: Desk) -> tuple[Any, Any]:
+            before = desk.data_version()
+            job(desk, *args)
+            return before, desk.data_version()
+
+        before, after = await self.db(change)
+        if before == self._version:
+            self._version = after
 
     # --- what is said -------------------------------------------------------------------------------------------
 

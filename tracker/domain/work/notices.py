@@ -8,13 +8,13 @@ from functools import lru_cache
 from typing import Literal
 
 from tracker.domain.cutting.boards import plan_boards
-from tracker.domain.cutting.layout import MIN_SLIVER_M
 from tracker.domain.cutting.plans import BoardStock, Need2
 from tracker.domain.geometry.tape import findings, say
 from tracker.domain.site import Bay, BuildUp, Site, Step, TapeSet
 from tracker.domain.stock.pool import Pool
 from tracker.domain.work.material import Shapes, bay_material
 from tracker.domain.work.progress import Progress
+from tracker.domain.work.racks import board_stock
 
 Code = Literal["tape-does-not-close", "out-of-square", "bowed", "infill-deeper-than-track",
                "infill-shallower-than-track", "fabric-too-narrow", "mixed-dye-lots", "not-measured", "sliver"]
@@ -80,23 +80,21 @@ def _depth_notices(site: Site, build_up: BuildUp) -> Iterator[Notice]:
 def _infill_notices(site: Site, shapes: Shapes, bay: Bay, progress: Progress, step: Step | None) -> Iterator[Notice]:
     if bay.fitted is None and (step == "infill" or progress.of(bay, "track") >= 1) and len(bay.outline) == 4:
         yield Notice("not-measured", "not measured inside the fixed track yet; tape it there before you cut")
-    slivers = [width for item, need in bay_material(site, shapes, bay, progress, ("infill",)).infill
-               for width in _widths_m(need, _fresh(site, item)) if width < MIN_SLIVER_M]
+    slivers, limits = [], []
+    for item, need in bay_material(site, shapes, bay, progress, ("infill",)).infill:
+        stock = board_stock(site.item[item])
+        narrow = [width for width in _widths_m(need, stock) if width < stock.sliver_m]
+        slivers += narrow
+        limits += [stock.sliver_m] * bool(narrow)
     if slivers:
         yield Notice("sliver", f"{len(slivers)} pieces of infill are narrower than {{0}}, the narrowest {{1}}: hard to "
-                     "cut and to hold; move an edge of the bay if you can", (MIN_SLIVER_M, min(slivers)))
+                     "cut and to hold; move an edge of the bay if you can", (max(limits), min(slivers)))
 
 
 @lru_cache(maxsize=1024)
 def _widths_m(need: Need2, stock: BoardStock) -> tuple[float, ...]:
     """The narrower side of every piece of a bay's infill, cut from new boards."""
     return tuple(min(cut.size_m) for board in plan_boards((need,), stock).boards for cut in board.cuts)
-
-
-def _fresh(site: Site, item: str) -> BoardStock:
-    board = site.item[item]
-    return BoardStock(item=board.name, length_m=board.length_m or 0, width_m=board.width_m or 0,
-                      kerf_m=board.kerf_m, turnable=board.turnable, waste_below_m=board.waste_below_m)
 
 
 def _fabric_notices(site: Site, shapes: Shapes, bay: Bay, build_up: BuildUp, stock: Pool) -> Iterator[Notice]:

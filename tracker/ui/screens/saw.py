@@ -155,8 +155,7 @@ class SawView(View):
             return
         cut = not all_cut(part)
         names = tuple(one.piece for one in part.cuts)
-        await self.app.db(ask.tick, names, cut)
-        await self.app.seen()
+        await self.app.on_show(ask.tick, names, cut)
         # Shown at once: what else follows from a tick is nothing.
         self._listed[key] = replace(part, cut=names if cut else ())
         self.parts.show(list(self._rows()))
