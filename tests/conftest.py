@@ -22,10 +22,9 @@ SETTINGS = ("SABINRY_STORE", "SABINRY_THEME", "NO_COLOR", "COLORFGBG", "TEXTUAL_
 
 
 def pytest_collection_finish() -> None:
-    """Modules and tests stay to the end: the search for garbage passes over them, and is seldom."""
+    """Modules and tests stay to the end: the search for garbage passes over them."""
     gc.collect()
     gc.freeze()
-    gc.set_threshold(20_000, 20, 20)
 
 
 @pytest.fixture(autouse=True)
