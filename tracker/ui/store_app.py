@@ -9,6 +9,7 @@ from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from datetime import date
 from functools import partial
+from time import monotonic
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from textual import work
@@ -30,7 +31,9 @@ EVERYTHING = frozenset({"diary", "stock", "plan", "measure"})
 TURN_S = 0.001
 """How long the store's thread works before the screen may have its turn; Python's own 5 ms are felt under the keys."""
 AHEAD_AFTER_S = 0.4
-"""How soon after opening the other views' answers are worked out, while the person looks at the first."""
+"""No key for so long: the other views' answers are worked out, while the person looks at the first."""
+AHEAD_EVERY_S = 0.1
+"""How often to ask whether there is time for one more of them."""
 LOOK_EVERY_S = 1.0
 """How often to ask whether another program wrote to the store."""
 SLOW_S = 0.6
@@ -48,6 +51,9 @@ class StoreApp(QuickApp):
         self._version: Any = None
         self._answers: dict[Any, Any] = {}
         self._answers_of: Any = None
+        self._ahead: list[tuple[Any, ...]] = [
+            (ask.whole_diary,), *((self._kept, job) for job in (ask.site_view, ask.shopping, ask.sound_page))]
+        self._reading = False
         self.changed: Signal[frozenset[str]] = Signal(self, "changed")
         self.today: date | None = None
         self._day: date | None = None
@@ -113,17 +119,25 @@ class StoreApp(QuickApp):
 
     def on_mount(self) -> None:
         sys.setswitchinterval(TURN_S)
-        self.set_timer(AHEAD_AFTER_S, self.read_ahead)
+        self.set_interval(AHEAD_EVERY_S, self._read_one_ahead)
         self.set_interval(LOOK_EVERY_S, self.look)
 
-    @work(exclusive=True, group="ahead", exit_on_error=False)
+    def _read_one_ahead(self) -> None:
+        """Begins one answer ahead, if the first view is shown, none is being worked out and nobody types."""
+        if self._begun and self._ahead and not self._reading and monotonic() - self._last_key > AHEAD_AFTER_S:
+            self.read_ahead()
+
+    @work(group="ahead", exit_on_error=False)
     async def read_ahead(self) -> None:
-        """Works out what ten years make long, so that no view waits for it when it is first opened."""
-        await self.behind(ask.whole_diary)
-        for job in (ask.site_view, ask.shopping, ask.sound_page):
-            await self.behind(self._kept, job)
-        gc.freeze()  # It stays: looking through it for garbage would hold up a key.
-        self.read_ahead_done = True
+        """Works out one of what ten years make long, so that no view waits for it when it is first opened."""
+        self._reading = True
+        try:
+            await self.behind(*self._ahead.pop(0))
+        finally:
+            self._reading = False
+        if not self._ahead:
+            gc.freeze()  # It stays: looking through it for garbage would hold up a key.
+            self.read_ahead_done = True
 
     @work(exclusive=True, group="look", exit_on_error=False)
     async def look(self) -> None:
