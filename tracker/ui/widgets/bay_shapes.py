@@ -17,14 +17,16 @@ def layers(bay: BayView) -> Iterable[Polygon]:
     done = {cell.step: cell.progress for cell in bay.steps}
     up = [(hatch, role, done[step]) for step, hatch, role in ON_IT if done.get(step, 0.0) > 0]
     bare = not up and not done.get("track", 0.0)
+    # What is wholly behind another layer is not seen.
+    seen = [layer for place, layer in enumerate(up) if all(layer[2] > other[2] for other in up[place + 1:])]
     for part, holes in bay.outlines:
         yield Polygon(part, holes, role="muted", hatch="sparse" if bare else None, edge="muted" if bare else "track")
         low, high = min(y for _, y in part), max(y for _, y in part)
-        for hatch, role, share in up:
+        for hatch, role, share in seen:
             top = low + share * (high - low)
             within = below(part, top)
             gaps = tuple(hole for hole in (below(hole, top) for hole in holes) if hole)
-            yield Polygon(within, gaps, hatch="blank")
+            yield Polygon(within, gaps, hatch="blank", edge=None)
             yield Polygon(within, gaps, role=role, hatch=hatch)
 
 

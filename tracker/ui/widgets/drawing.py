@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from typing import Any, Literal
+from itertools import pairwise, takewhile
+from typing import Any, Literal, NamedTuple
 
 from rich.cells import cell_len
 from textual.geometry import Size
@@ -63,8 +64,26 @@ class Margin:
     bottom: int = 0
 
 
+class Scale(NamedTuple):
+    """Where the drawing's own measure lies on the dots."""
+
+    left: float
+    x0: float
+    across: float
+    top: float
+    y0: float
+    up: float
+
+    def dot(self, point: Point) -> Dot:
+        """The dot of a point; y grows downwards there."""
+        return self.left + (point[0] - self.x0) * self.across, self.top - (point[1] - self.y0) * self.up
+
+
 class Drawing(Inked):
-    """Draws shapes as large as its space allows; `true` keeps the proportions."""
+    """Draws shapes as large as its space allows; `true` keeps the proportions.
+
+    What several pictures begin with alike is drawn once: a cursor that moves costs its own outline and the labels.
+    """
 
     DEFAULT_CSS = "Drawing { width: 1fr; height: 1fr; }"
 
@@ -74,6 +93,10 @@ class Drawing(Inked):
         self._shapes: tuple[Shape, ...] = ()
         self._frame: tuple[Point, Point] | None = None
         self._ready: tuple[Size, list[Line]] = (Size(0, 0), [])
+        self._drawn: tuple[Size, Scale | None, list[Shape]] = (Size(0, 0), None, [])
+        """What the last picture was drawn of, without its labels."""
+        self._ground: tuple[list[Shape], Raster] | None = None
+        """What it began with that the picture before it began with too."""
 
     def show(self, shapes: Sequence[Shape], frame: tuple[Point, Point] | None = None) -> None:
         """Draws these shapes; `frame` gives the corners of what is to be seen where that is not all of them."""
@@ -86,40 +109,67 @@ class Drawing(Inked):
     def render_line(self, y: int) -> Strip:
         size = self.size
         if self._ready[0] != size:
-            self._ready = (size, draw(self._shapes, size, self._true, self._margin, self._frame))
+            self._ready = (size, self._lines(size))
         lines = self._ready[1]
         return self.paint(lines[y] if y < len(lines) else (), size.width)
+
+    def _lines(self, size: Size) -> list[Line]:
+        scale = scale_of(self._shapes, size, self._true, self._margin, self._frame)
+        lined = [shape for shape in self._shapes if not isinstance(shape, Label)]
+        if self._drawn[:2] != (size, scale):
+            self._ground = None
+        elif self._ground is None or lined[:len(self._ground[0])] != self._ground[0]:
+            alike = [one for one, other in takewhile(lambda pair: pair[0] == pair[1],
+                                                     zip(lined, self._drawn[2], strict=False))]
+            self._ground = alike, _lined(Raster(size.width, size.height), alike, scale)
+        self._drawn = size, scale, lined
+        if self._ground is None:
+            raster = _lined(Raster(size.width, size.height), lined, scale)
+        else:
+            raster = _lined(self._ground[1].copy(), lined[len(self._ground[0]):], scale)
+        return _labelled(raster, self._shapes, scale).lines()
 
 
 def draw(shapes: Sequence[Shape], size: Size, true: bool = True, margin: Margin | None = None,
          frame: tuple[Point, Point] | None = None) -> list[Line]:
     """The shapes as lines of spans, `size` cells large."""
-    raster, keep = Raster(size.width, size.height), margin or Margin()
+    scale = scale_of(shapes, size, true, margin or Margin(), frame)
+    return _labelled(_lined(Raster(size.width, size.height), shapes, scale), shapes, scale).lines()
+
+
+def scale_of(shapes: Sequence[Shape], size: Size, true: bool, keep: Margin,
+             frame: tuple[Point, Point] | None) -> Scale | None:
+    """The scale at which the shapes fill the paper; None where nothing is to be drawn or nothing can be."""
     points = list(frame or ()) or [point for shape in shapes for point in _points(shape)]
     width, height = (size.width - keep.left - keep.right) * 2 - 1, (size.height - keep.bottom) * 4 - 1
     if not points or width < 2 or height < 2:
-        return raster.lines()
-    x0, y0 = min(x for x, _ in points), min(y for _, y in points)
-    wide, high = max(x for x, _ in points) - x0 or 1.0, max(y for _, y in points) - y0 or 1.0
+        return None
+    xs, ys = [x for x, _ in points], [y for _, y in points]
+    x0, y0 = min(xs), min(ys)
+    wide, high = max(xs) - x0 or 1.0, max(ys) - y0 or 1.0
     across, up = width / wide, height / high
     if true:
         across = up = min(across, up)
-    left = keep.left * 2 + (width - wide * across) / 2
-    top = height - (height - high * up) / 2
+    return Scale(keep.left * 2 + (width - wide * across) / 2, x0, across, height - (height - high * up) / 2, y0, up)
 
-    def dot(point: Point) -> Dot:
-        return left + (point[0] - x0) * across, top - (point[1] - y0) * up
 
-    for shape in shapes:
+def _lined(raster: Raster, shapes: Iterable[Shape], scale: Scale | None) -> Raster:
+    """The raster with all that is not text drawn on it."""
+    for shape in shapes if scale else ():
         if isinstance(shape, Polygon):
-            _polygon(raster, shape, dot)
+            _polygon(raster, shape, scale.dot)
         elif isinstance(shape, Stroke):
-            for start, end in zip(shape.points, shape.points[1:], strict=False):
-                raster.line(dot(start), dot(end), shape.role, shape.dash)
-    for shape in shapes:
+            for start, end in pairwise(shape.points):
+                raster.line(scale.dot(start), scale.dot(end), shape.role, shape.dash)
+    return raster
+
+
+def _labelled(raster: Raster, shapes: Iterable[Shape], scale: Scale | None) -> Raster:
+    """The raster with the labels written on it."""
+    for shape in shapes if scale else ():
         if isinstance(shape, Label):
-            _label(raster, shape, dot(shape.at))
-    return raster.lines()
+            _label(raster, shape, scale.dot(shape.at))
+    return raster
 
 
 def _points(shape: Shape) -> tuple[Point, ...]:

@@ -47,16 +47,18 @@ def unfolded(planes: Sequence[PlaneView], plane_key: str, bay_key: str | None, a
     ways = [[row for row in rows if row] for rows in ([above, walls, beneath], [walls, [*above, *beneath]])]
     rows = min(ways, key=lambda way: _paper(way, aspect))
     shapes: list[Shape] = []
+    above_all: list[Shape] = []
     gap = _gap(planes)
     base = 0.0
     for row in reversed(rows):
         at = 0.0
         for plane in row:
             shift = (at - min(x for x, _ in plane.outline), base - min(y for _, y in plane.outline))
-            shapes += _small(plane, shift, plane.key == plane_key, bay_key)
+            shapes += _small(plane, shift, plane.key == plane_key)
+            above_all += _cursor(plane, shift, plane.key == plane_key, bay_key)
             at += _size(plane.outline)[0] + gap
         base += _high(row) + BETWEEN_ROWS * gap
-    return shapes
+    return [*shapes, *above_all]
 
 
 BETWEEN_ROWS = 3
@@ -79,15 +81,22 @@ def _paper(rows: Sequence[Sequence[PlaneView]], aspect: float) -> float:
     return max(high, wide / aspect)
 
 
-def _small(plane: PlaneView, shift: Point, here: bool, bay_key: str | None) -> Iterable[Shape]:
+def _cursor(plane: PlaneView, shift: Point, here: bool, bay_key: str | None) -> Iterable[Shape]:
+    """The outlines of the plane and the bay under the cursor."""
+    if here:
+        yield Polygon(_shift(plane.outline, shift), edge="accent")
+    for bay in plane.bays:
+        for part, holes in bay.outlines if bay.key == bay_key else ():
+            yield Polygon(_shift(part, shift), tuple(_shift(hole, shift) for hole in holes), edge="accent")
+
+
+def _small(plane: PlaneView, shift: Point, here: bool) -> Iterable[Shape]:
     outline = _shift(plane.outline, shift)
-    yield Polygon(outline, edge="accent" if here else "muted")
+    yield Polygon(outline, edge="muted")
     for bay in plane.bays:
         for one in layers(bay):
             yield replace(one, outline=_shift(one.outline, shift), edge=None if one.hatch else one.edge,
                           holes=tuple(_shift(hole, shift) for hole in one.holes))
-        for part, holes in bay.outlines if bay.key == bay_key else ():
-            yield Polygon(_shift(part, shift), tuple(_shift(hole, shift) for hole in holes), edge="accent")
     for opening in plane.openings:
         yield Polygon(_shift(opening.outline, shift), hatch="blank", edge="edge")
     for bay in plane.bays:
