@@ -14,9 +14,9 @@ def last_change(desk: Desk) -> str | None:
     return desk.store.last_operation()
 
 
-def undo_last(desk: Desk) -> Outcome:
-    """Takes back the newest change; Refused where nothing is left to take back."""
-    sentence = desk.store.undo()
+def undo_last(desk: Desk, only: str | None = None) -> Outcome:
+    """Takes back the newest change; Refused where nothing is left to take back, or it is not the one of `only`."""
+    sentence = desk.store.undo(only)
     if sentence is None:
         raise Refused("nothing to take back: no change was made, or all are taken back")
     return Outcome(f"Taken back: {sentence}", EVERYTHING)

@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING, Any
 import sqlalchemy as sa
 from sqlmodel import Session, SQLModel
 
-from tracker.domain.errors import Unusable
+from tracker.domain.errors import Refused, Unusable
 from tracker.store import schema
 from tracker.store.engine import engine_for, explained
 
@@ -122,14 +122,19 @@ class Store:
             row = _newest_operation(session)
             return None if row is None else row.sentence
 
-    def undo(self) -> str | None:
-        """Takes back the newest change not yet taken back and returns its sentence; None where there is none."""
+    def undo(self, only: str | None = None) -> str | None:
+        """Takes back the newest change not yet taken back and returns its sentence; None where there is none.
+
+        Where `only` is given, Refused if the newest change has another sentence by now.
+        """
         from tracker.store.tables import ChangeRow
 
         with explained(self.path), Session(self._engine.execution_options(writes=True)) as session:
             operation = _newest_operation(session)
             if operation is None:
                 return None
+            if only is not None and operation.sentence != only:
+                raise Refused("the last change is another one by now; see which before it is taken back")
             # Rows come back in an order that may meet a child before its parent.
             session.connection().exec_driver_sql("PRAGMA defer_foreign_keys=on")
             changes = session.exec(sa.select(ChangeRow).where(ChangeRow.operation_id == operation.id)

@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from textual import events, work
-from textual.app import AwaitMount, SystemCommand
+from textual.app import SystemCommand
 from textual.binding import Binding, BindingType
 from textual.command import Provider
 from textual.containers import Horizontal, Vertical, VerticalScroll
@@ -66,7 +66,7 @@ class SabinryApp(KeptApp):
         known = self.available_themes
         self.begin_with(theme if theme is not None and theme in known else first_theme(known))
         self._typed_ahead: list[events.Key] | None = None
-        """Keys that came while a form waits for the store; None while none does."""
+        """Keys that came while a form is being opened; None while none is."""
         self._plain = PlainCharacters(not utf8_locale() if plain is None else plain)
 
     @property
@@ -102,32 +102,27 @@ class SabinryApp(KeptApp):
         """Opens a form over the view on show."""
         if not isinstance(self.screen, View):
             return
-        if self._desk is None:
-            self._typed_ahead = []
-            self._open_later(name, self._typed_ahead)
-        else:
-            self._open(name)
-
-    def _open(self, name: str) -> AwaitMount:
-        form = import_module(f"tracker.ui.forms.{FORMS[name]}").FORMS[name]
-        return self.push_screen(form(self.screen), self.tell)
+        self._typed_ahead = []
+        self._open(name, self._typed_ahead)
 
     @work(exclusive=True, group="form", exit_on_error=False)
-    async def _open_later(self, name: str, typed: list[events.Key]) -> None:
-        # A form begins with what was typed before: the store must be open for it.
+    async def _open(self, name: str, typed: list[events.Key]) -> None:
         try:
-            await self.db(lambda desk: None)
-            await self._open(name)
+            if self._desk is None:
+                # A form begins with what was typed before: the store must be open for it.
+                await self.db(lambda desk: None)
+            form = import_module(f"tracker.ui.forms.{FORMS[name]}").FORMS[name](self.screen)
+            await self.push_screen(form, self.tell)
         finally:
             if self._typed_ahead is typed:
                 self._typed_ahead = None
-        for key in typed:
+        for key in typed if self.screen is form else ():
             # As if it came now: the view beneath may have had it in hand already.
             self.post_message(events.Key(key.key, key.character))
 
     async def on_event(self, event: events.Event) -> None:
         if self._typed_ahead is not None and isinstance(event, events.Key) and event.key not in AT_ONCE:
-            # Meant for the form that waits for the store, and not for the view beneath it.
+            # Meant for the form that is being opened, and not for the view beneath it.
             self._typed_ahead.append(event)
             return
         await super().on_event(event)
@@ -159,7 +154,7 @@ class SabinryApp(KeptApp):
         self._close_messages_no_wait()
 
     def on_key(self, event: events.Key) -> None:
-        """A form that waits for the store is not opened over an Escape pressed since."""
+        """A form that is being opened is not opened over an Escape pressed since."""
         if event.key == "escape":
             self.workers.cancel_group(self, "form")
             self._typed_ahead = None

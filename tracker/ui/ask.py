@@ -129,9 +129,9 @@ def last_change(desk: Desk) -> str | None:
     return undo.last_change(desk)
 
 
-def undo_last(desk: Desk) -> answers.Outcome:
+def undo_last(desk: Desk, only: str) -> answers.Outcome:
     from tracker.services import undo
-    return undo.undo_last(desk)
+    return undo.undo_last(desk, only)
 
 
 def measure_again(desk: Desk, target: str, lengths: dict[str, str], fitted: bool) -> answers.Outcome:

@@ -36,15 +36,6 @@ class ListPanel(Panel):
         yield self.rows
         yield self.foot
 
-    def follow(self) -> None:
-        """Reads now, and again at each change."""
-        self.app.changed.subscribe(self, lambda parts: self.begin())
-        self.begin()
-
-    @work(exclusive=True, group="begin", exit_on_error=False)
-    async def begin(self) -> None:
-        """Reads what the panel shows."""
-
     def show(self, rows: list[Row]) -> None:
         """Shows the rows; the panel is as high as they need, and not higher than the screen."""
         self.rows.show(rows)

@@ -41,7 +41,7 @@ class SumPanel(ListPanel):
         return f"The sum behind {BANDS_HZ[self.band]} Hz, {self.state}"
 
     def on_mount(self) -> None:
-        self.begin()
+        self.follow()
 
     @work(exclusive=True, group="begin", exit_on_error=False)
     async def begin(self) -> None:
@@ -118,7 +118,7 @@ class BuildUpPanel(ListPanel):
         self._notes: dict[str, tuple[str, ...]] = {}
 
     def on_mount(self) -> None:
-        self.begin()
+        self.follow()
 
     @work(exclusive=True, group="begin", exit_on_error=False)
     async def begin(self) -> None:

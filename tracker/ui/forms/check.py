@@ -55,7 +55,7 @@ class CheckForm(Panel):
 
     def on_mount(self) -> None:
         self.set_focus(self.named.input)
-        self.begin()
+        self.follow()
 
     @work(exclusive=True, group="begin", exit_on_error=False)
     async def begin(self) -> None:

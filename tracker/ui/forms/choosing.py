@@ -53,6 +53,7 @@ class ChoosingForm(Form):
         """Shows the rows and begins with `first`."""
         self.choices.styles.height = max(1, min(most, len(rows)))
         # Typed while the list was being read: it belongs to the row that turns out to be first.
+        self.take_up()
         self.choices.show(rows, first)
         self._turn_to(self.choices.key or "", self._any_typed)
 
@@ -86,6 +87,7 @@ class ChoosingForm(Form):
         self.choices.refresh()
 
     def _turn_to(self, subject: str, along: bool) -> None:
+        self.take_up()
         drafts, old, new = self.app.drafts, self.draft_name, self.name_for(subject)
         if along and new not in drafts:
             drafts.move(old, new)

@@ -66,6 +66,15 @@ class Panel(QuickScreen["Outcome | None"], ModalScreen["Outcome | None"]):
         """The row of keys."""
         return spans((" esc", "accent@screen.leave"), (" leave", "muted@screen.leave"))
 
+    def follow(self) -> None:
+        """Reads now, and again at each change of the store, another program's too."""
+        self.app.changed.subscribe(self, lambda parts: self.begin())
+        self.begin()
+
+    @work(exclusive=True, group="begin", exit_on_error=False)
+    async def begin(self) -> None:
+        """Reads what it shows; what was typed or chosen stays."""
+
     def action_leave(self) -> None:
         """Leaves without changing anything."""
         self.dismiss(None)
@@ -91,6 +100,8 @@ class Form(Panel):
         self.rows: dict[str, Field] = {}
         self.given: dict[str, str] = {}
         """What each field says before anything is typed; empty where left out."""
+        self._seen: dict[str, str] = {}
+        """What each field was last known to say."""
         self.trouble = Sheet(id="trouble")
 
     def field(self, name: str, word: str, hint: str = "", value: str = "") -> Field:
@@ -98,6 +109,7 @@ class Form(Panel):
         self.given[name] = value
         made = Field(name, word, hint, self.app.drafts.of(self.draft_name).get(name, value))
         self.fields[name], self.rows[name] = made.input, made
+        self._seen[name] = made.input.value
         return made
 
     @property
@@ -135,10 +147,12 @@ class Form(Panel):
 
     def fill_in(self) -> None:
         """Shows in every field what was typed into it, or what it says before anything is typed."""
+        self.take_up()
         typed = self.app.drafts.of(self.draft_name)
         for name, field in self.fields.items():
             wanted = typed.get(name, self.given.get(name, ""))
             if field.value != wanted:
+                self._seen[name] = wanted
                 with self.prevent(Input.Changed):
                     field.value = wanted
                 if field.has_focus:
@@ -147,11 +161,19 @@ class Form(Panel):
 
     def on_input_changed(self, event: Input.Changed) -> None:
         name = (event.input.id or "").removeprefix("field-")
-        if name not in self.fields:
-            return
+        if name in self.fields:
+            self.take_up()
+
+    def take_up(self) -> None:
+        """Keeps what was typed since the form last looked: a field changes before the form hears of it."""
+        for name, field in self.fields.items():
+            if field.value != self._seen[name]:
+                self._seen[name] = field.value
+                self._keep(name, field.value)
+
+    def _keep(self, name: str, value: str) -> None:
         before = self.draft_name in self.app.drafts
-        text = None if event.value == self.given.get(name, "") else event.value
-        self.app.drafts.note(self.draft_name, name, text)
+        self.app.drafts.note(self.draft_name, name, None if value == self.given.get(name, "") else value)
         if before != (self.draft_name in self.app.drafts):
             self.key_row.show(lambda width: [self.keys()])
         self.trouble.show(lambda width: [])
@@ -170,6 +192,7 @@ class Form(Panel):
 
     def action_clear(self) -> None:
         """Drops what was typed and shows the form as it began."""
+        self.take_up()
         self.app.drafts.drop(self.draft_name)
         self.app.forget_said_of_drafts()
         self.fill_in()
@@ -189,6 +212,7 @@ class Form(Panel):
         except Refused as refusal:
             self.refuse(str(refusal))
             return
+        self.take_up()
         self.app.drafts.drop(self.draft_name)
         self.app.keep_drafts()
         self.dismiss(outcome)

@@ -21,6 +21,8 @@ from tracker.ui.ink import Line, Sheet, fit, spans, wrapped
 from tracker.ui.states import signed
 from tracker.ui.widgets.row_list import Row
 
+CLOCK_EVERY_S = 5.0
+"""How often the clock is read while the form is open; it is written in whole minutes."""
 WAIT_S = 0.15
 """How long typing must rest before the use is worked out again."""
 
@@ -66,7 +68,8 @@ class LogForm(ChoosingForm):
 
     def on_mount(self) -> None:
         self.set_focus(self.fields["hours"])
-        self.begin()
+        self.follow()
+        self.set_interval(CLOCK_EVERY_S, self._look_at_clock)
 
     @work(exclusive=True, group="begin", exit_on_error=False)
     async def begin(self) -> None:
@@ -78,7 +81,8 @@ class LogForm(ChoosingForm):
         self._clock = await self.app.db(ask.clock_reading)
         choices = {_key(choice): choice for choice in await self.app.kept(ask.log_choices)}
         likeliest = list(choices.values())
-        asked = [(self.over.target, self.over.step), *(_parts(key) for key in self.drafted())]
+        chosen = self.choices.key
+        asked = [(self.over.target, self.over.step), *(_parts(key) for key in (*self.drafted(), chosen or ""))]
         first: dict[str, LogChoice] = {}
         for target, step in asked:
             found = await self._choice(target, step, choices, likeliest)
@@ -88,7 +92,20 @@ class LogForm(ChoosingForm):
         rest = [*([on_clock] if on_clock else []), *likeliest]
         self._choices = first | {_key(choice): choice for choice in rest if _key(choice) not in first}
         self.list_choices([Row(key, lambda width, key=key: self._row(key, width)) for key in self._choices],
-                          next(iter(self._choices), None), 5 if self.app.size.height >= 24 else 3)
+                          chosen or next(iter(self._choices), None), 5 if self.app.size.height >= 24 else 3)
+        self._tell_clock()
+
+    @work(exclusive=True, group="look-at-clock", exit_on_error=False)
+    async def _look_at_clock(self) -> None:
+        """The clock runs on while the form is open; hours typed by hand stay."""
+        reading = await self.app.behind(ask.clock_reading)
+        if reading != self._clock:
+            self._clock = reading
+            self.given.update(self.given_for(self.subject))
+            self.fill_in()
+            self._tell_clock()
+
+    def _tell_clock(self) -> None:
         self.rows["hours"].say(spans((self._clock.remark, "note")))
 
     async def _choice(self, target: str | None, step: str | None, choices: Mapping[str, LogChoice],

@@ -49,11 +49,11 @@ class MovementForm(ChoosingForm):
 
     def on_mount(self) -> None:
         self.set_focus(self.fields["quantity"])
-        self.begin()
+        self.follow()
 
     @work(exclusive=True, group="begin", exit_on_error=False)
     async def begin(self) -> None:
-        """Reads the items; the one under the cursor of the view, or the likeliest, comes first."""
+        """Reads the items; the one chosen comes first, else the one under the view's cursor, else the likeliest."""
         self._unit = await self.app.db(ask.site_unit)
         found = await self.app.kept(ask.stock)
         self._shopping = await self.app.kept(ask.shopping) if self.KIND == "order" else None
@@ -61,7 +61,7 @@ class MovementForm(ChoosingForm):
         likeliest = next((line.item for line in found.items if self.likely(line)), None)
         typed = next((item for item in self.drafted() if item in self._lines), None)
         self.list_choices([Row(line.item, lambda width, line=line: self._row(line, width)) for line in found.items],
-                          self.over.item or typed or likeliest, min(8, self.app.size.height - 12))
+                          self.choices.key or self.over.item or typed or likeliest, min(8, self.app.size.height - 12))
 
     def likely(self, line: StockLine) -> bool:
         """Whether this is the item that is moved most likely."""

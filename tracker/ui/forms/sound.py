@@ -95,14 +95,14 @@ class WhatIfForm(Form):
 
     def on_mount(self) -> None:
         self.set_focus(self.fields["depth"])
-        self.begin()
+        self.follow()
 
     @work(exclusive=True, group="begin", exit_on_error=False)
     async def begin(self) -> None:
         """Reads what can be asked about; the first stands in the form unless something was typed."""
         self._names = await self.app.db(ask.changeable)
         if self._names:
-            self.given["which"] = self._names[0]
+            self.given["which"] = self.text("which") if self.text("which") in self._names else self._names[0]
             self.fill_in()
 
     def action_choose(self, way: int) -> None:

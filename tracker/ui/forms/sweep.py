@@ -102,12 +102,12 @@ class OverlayPanel(Panel):
         return spans((" ←→", "accent"), (" before ", "muted"), (" ↑↓", "accent"), (" after ", "muted"), *super().keys())
 
     def on_mount(self) -> None:
-        self.begin()
+        self.follow()
 
     @work(exclusive=True, group="begin", exit_on_error=False)
     async def begin(self) -> None:
         """Reads which measurements there are; the barest state and the one with most up stand over one another."""
-        room = self.over.room
+        room, pair = self.over.room, [self._names[at] for at in self._pair] if self._names else ["", ""]
         found = await self.app.db(ask.sweep_list)
         barest_first = sorted(found.measurements, key=lambda one: one.up_m2)
         self._names = tuple(one.name for one in barest_first if room is not None and one.room == room.name)
@@ -117,7 +117,9 @@ class OverlayPanel(Panel):
             self.query_one("#overlay-charts").display = False
             self.verdicts.show(lambda width: wrapped(text, "plain", width - 2, spans(" ")))
             return
-        self._pair = (0, len(self._names) - 1)
+        first, second = (self._names.index(name) if name in self._names else at
+                         for name, at in zip(pair, (0, len(self._names) - 1), strict=True))
+        self._pair = first, second
         await self._compare()
 
     async def _compare(self) -> None:

@@ -20,7 +20,7 @@ class UndoForm(Form):
 
     def __init__(self, over: object) -> None:
         super().__init__(over)
-        self._nothing = False
+        self._last: str | None = ""
 
     def content(self) -> ComposeResult:
         self.sentence = Sheet(lambda width: [(), (), ()], id="sentence")
@@ -29,29 +29,29 @@ class UndoForm(Form):
 
     def keys(self) -> Line:
         """Nothing to take back: nothing to accept."""
-        return Panel.keys(self) if self._nothing else super().keys()
+        return Panel.keys(self) if self._last is None else super().keys()
 
     def action_accept(self) -> None:
         """Takes it back; where there is nothing to, only leaves."""
-        if self._nothing:
+        if self._last is None:
             self.action_leave()
         else:
             super().action_accept()
 
     def on_mount(self) -> None:
-        self.begin()
+        self.follow()
 
     @work(exclusive=True, group="begin", exit_on_error=False)
     async def begin(self) -> None:
         """Reads what would be taken back."""
-        last = await self.app.db(ask.last_change)
+        last = self._last = await self.app.db(ask.last_change)
         said, role = (last, "strong") if last else ("Nothing to take back.", "muted")
-        self._nothing = last is None
         self.key_row.show(lambda width: [self.keys()])
         self.sentence.show(lambda width: [(), *wrapped(said, role, width - 2, spans(" ")), ()])
 
     async def save(self) -> Outcome:
-        return await self.app.db(ask.undo_last)
+        # What stands in the form, and nothing that another program did since.
+        return await self.app.db(ask.undo_last, self._last or await self.app.db(ask.last_change) or "")
 
 
 FORMS = {"undo": UndoForm}

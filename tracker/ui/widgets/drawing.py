@@ -109,11 +109,12 @@ class Drawing(Inked):
     def render_line(self, y: int) -> Strip:
         size = self.size
         if self._ready[0] != size:
-            self._ready = (size, self._lines(size))
+            self._ready = (size, self.lines(size))
         lines = self._ready[1]
         return self.paint(lines[y] if y < len(lines) else (), size.width)
 
-    def _lines(self, size: Size) -> list[Line]:
+    def lines(self, size: Size) -> list[Line]:
+        """The shapes as lines of spans, `size` cells large."""
         scale = scale_of(self._shapes, size, self._true, self._margin, self._frame)
         lined = [shape for shape in self._shapes if not isinstance(shape, Label)]
         if self._drawn[:2] != (size, scale):

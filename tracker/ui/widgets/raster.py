@@ -130,7 +130,7 @@ class Raster:
             self._roles[row][column] = role
 
     def _inside(self, rings: Sequence[Sequence[Dot]]) -> Iterator[tuple[int, int, int]]:
-        """Row by row the runs of dots inside an odd number of the rings, within the grid: row, first, after the last."""
+        """Runs of dots inside an odd number of the rings, within the grid: row, first column, column after the last."""
         edges = [(*start, *end) for ring in rings for start, end in zip(ring, [*ring[1:], ring[0]], strict=True)]
         ys = [y for _, y, _, _ in edges]
         for row in range(max(0, int(min(ys))), min(self.height * 4, int(max(ys)) + 1)):
@@ -148,9 +148,9 @@ class Raster:
             if column in texts:
                 sign, role = texts[column]
             else:
-                # A blank cell shows no role, and so goes with the cell before it.
+                # Blanks stand apart: a font may draw them narrower than the cells between them.
                 sign = _SIGNS[bits[column]]
-                role = roles[column] if bits[column] else current
+                role = roles[column] if bits[column] else "plain"
             if role != current:
                 merged.append((run, current))
                 run, current = sign, role

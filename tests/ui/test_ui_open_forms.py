@@ -1,0 +1,126 @@
+"""An open form: what is typed the moment it opens, what another program does meanwhile, the clock that runs on."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+
+import pytest
+from textual import events
+
+from tracker.services import clock, stock
+from tracker.services.undo import last_change
+from tracker.ui import ask
+from tracker.ui.forms.log import LogForm
+
+
+def send(hands, *keys: str) -> None:
+    """Keys that come faster than a program draws."""
+    for key in keys:
+        hands.app._driver.process_message(events.Key(key, key if len(key) == 1 else None))
+
+
+async def elsewhere(hands) -> None:
+    """Another program changed the store; the screens come to know."""
+    await hands.app.look().wait()
+    await hands.settle()
+
+
+@pytest.mark.parametrize("keys", [("l", "1", "a", "5"), ("c", "1", "2"), ("d", "3", "q")])
+async def test_what_is_typed_the_moment_a_form_opens_stands_in_it(opened, keys):
+    async with opened() as hands:
+        await hands.press("3")
+        send(hands, *keys)
+        await hands.settle()
+        assert hands.app.focused.value == "".join(keys[1:])
+
+
+async def test_escape_right_behind_the_key_that_opens_a_form_leaves_it(opened):
+    async with opened() as hands:
+        send(hands, "l", "3", "escape")
+        await hands.settle()
+        assert hands.app.screen.NAME == "today" and len(hands.app.screen_stack) == 1
+
+
+async def test_an_open_order_form_knows_what_another_program_ordered_and_keeps_what_is_typed(opened, desk):
+    async with opened() as hands:
+        await hands.press("3", "b", "enter")
+        form = hands.app.screen
+        item, was = form.choices.key, form.text("quantity")
+        assert was, "it begins with what is short"
+        form.set_focus(form.fields["due"])
+        await hands.type("fri")
+        stock.place_order(desk, item, was)
+        await elsewhere(hands)
+        assert (form.choices.key, form.text("quantity"), form.text("due")) == (item, "", "fri")
+        assert hands.app.focused is form.fields["due"]
+
+
+async def test_an_open_count_form_says_what_the_book_says_now(opened, desk):
+    async with opened() as hands:
+        await hands.press("3", "c")
+        form = hands.app.screen
+        form.choices.point("track screw")
+        await hands.press("down", "up")
+        await hands.type("4")
+        stock.count_stock(desk, "track screw", "77")
+        await elsewhere(hands)
+        assert form.choices.key == "track screw" and form.text("quantity") == "4"
+        assert "the book says 77" in form.fields["quantity"].placeholder
+
+
+async def test_an_open_log_form_stays_on_its_work_though_it_was_logged_elsewhere(opened, desk):
+    async with opened() as hands:
+        await hands.press("l", "down")
+        form = hands.app.screen
+        key = form.choices.key
+        await hands.type("1:30")
+        target, step = key.split("\n")
+        ask.log_words(desk, {"target": target, "step": step or None, "hours": "2"})
+        await elsewhere(hands)
+        assert form.choices.key == key and form.text("hours") == "1:30"
+        assert "done" in next(line for line in hands.lines if "▸" in line and step in line)
+
+
+async def test_undo_takes_back_what_the_form_shows_and_nothing_that_came_since(opened, desk):
+    async with opened() as hands:
+        await hands.press("u")
+        stock.count_stock(desk, "track screw", "5")
+        newest = last_change(desk)
+        # The screens do not know yet.
+        await hands.press("enter")
+        assert "the last change is another one by now" in " ".join(hands.text.split())
+        assert last_change(desk) == newest
+        await elsewhere(hands)
+        assert newest[:30] in hands.text
+        await hands.press("enter")
+        assert last_change(desk) != newest
+
+
+async def test_an_open_check_answers_anew_when_stock_changes(opened, desk):
+    async with opened() as hands:
+        await hands.press("2", "k")
+        form = hands.app.screen
+        form.named.input.value = "high wall/window"
+        await hands.settle()
+        assert "under way" in hands.text
+        stock.count_stock(desk, "wool board 50", "0")
+        await elsewhere(hands)
+        assert "! short" in hands.text and "under way" not in hands.text
+
+
+async def test_hours_of_the_clock_run_on_in_an_open_log_form(opened, desk, monkeypatch):
+    clock.turn(desk, "", "")
+    began = desk.now()
+    async with opened() as hands:
+        monkeypatch.setattr(hands.app._desk, "now", lambda: began + timedelta(minutes=30))
+        await hands.press("l")
+        form = hands.app.screen
+        assert isinstance(form, LogForm) and form.text("hours") == "0:30"
+        monkeypatch.setattr(hands.app._desk, "now", lambda: began + timedelta(minutes=50))
+        await form._look_at_clock().wait()
+        await hands.settle()
+        assert form.text("hours") == "0:50" and "0:50" in hands.text
+        await hands.type("2")
+        monkeypatch.setattr(hands.app._desk, "now", lambda: began + timedelta(minutes=70))
+        await form._look_at_clock().wait()
+        assert form.text("hours") == "2"
