@@ -55,7 +55,7 @@ def test_check_ends_with_1_where_the_answer_is_no(booth: Path, capsys) -> None:
 @pytest.mark.parametrize("verb", ["status", "need", "buy", "stock", "diary", "sound"])
 def test_every_reading_verb_answers_in_words_and_in_json(booth: Path, capsys, verb: str) -> None:
     more = ("--seconds", "0.05") if verb == "need" else ()
-    words = Said(capsys, booth, verb)
+    words = Said(capsys, booth, verb, *more)
     # A process of its own for two of them; the rest in this one.
     figures = run(booth, verb, "--json", *more) if verb in ("need", "sound") else Said(capsys, booth, verb, "--json")
     assert (words.returncode, figures.returncode) == (0, 0), words.stderr + figures.stderr

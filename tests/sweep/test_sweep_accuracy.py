@@ -10,7 +10,7 @@ from tracker.domain.sweep.octaves import RINGS_CYCLES, envelopes
 from tracker.domain.sweep.signal import Settings
 
 SETTINGS = Settings(seconds=3.0, tail_s=2.0, end_s=0.5)
-ROOMS = 28
+ROOMS = 21
 SPANS = {"EDT": (0.0, -10.0), "T20": (-5.0, -25.0), "T30": (-5.0, -35.0)}
 
 

@@ -96,9 +96,9 @@ class SawView(View):
         lines = wrapped(told, "order" if self._search else "muted", width - 1, spans(*left, "  "))
         whole = [line for line in plan.items if line.form in ("board", "stick") and line.need]
         words = []
-        for least in (True, False):
+        for least, told in ((True, ": no plan takes fewer"), (False, ": there may be a plan with fewer")):
             of = [f"{figures.number(line.need)} × {line.item}" for line in whole if line.proved_least == least]
-            words += [figures.listed(of) + (": the least" if least else "")] if of else []
+            words += [figures.listed(of) + told] if of else []
         return [*lines, *wrapped("; ".join(words), "muted", width - 1, spans(" "))]
 
     def _rows(self) -> Iterable[Row]:
