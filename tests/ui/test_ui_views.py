@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import asyncio
+
 import pytest
 from textual.app import App
 from textual.binding import Binding
@@ -124,12 +126,23 @@ async def test_the_palette_lists_every_action_and_runs_one_of_another_view(opene
         names = [str(hit.display) async for hit in provider.discover()]
         for owner in (SabinryApp, *(view_class(view.id) for view in VIEWS)):
             for binding in _bindings(owner):
-                assert any(binding.tooltip.split(":")[0].split(";")[0] in name for name in names), binding.id
+                named = any(binding.tooltip.split(":")[0].split(";")[0] in name for name in names)
+                assert named or binding.action == "command_palette", binding.id
         assert len(set(names)) == len(names)
         hit = [hit async for hit in provider.search("shopping list")][0]
         await hit.command()
         await hands.settle()
         assert hands.app.screen_stack[-2].NAME == "stock" and "To buy" in hands.text
+
+
+async def test_the_palette_opens_without_a_chord_and_runs_what_is_typed(opened):
+    async with opened() as hands:
+        await hands.press(":")
+        await hands.type("shopping list")
+        await hands.press("enter")
+        async with asyncio.timeout(60):
+            while "To buy" not in hands.text:
+                await hands.settle()
 
 
 def _bindings(owner: type) -> list[Binding]:

@@ -55,6 +55,8 @@ class SabinryApp(KeptApp):
         Binding("u", "form('undo')", "undo", id="work.undo", tooltip="Take back the last change, whatever it was"),
         *(Binding(str(place), f"view('{view.id}')", view.title, id=f"view.{view.id}", show=False,
                   tooltip=f"{view.title}: {view.what}") for place, view in enumerate(VIEWS, start=1)),
+        Binding("colon", "command_palette", "actions", id="app.actions", show=False,
+                tooltip="Every action by its name"),
         Binding("question_mark", "keys", "keys", id="app.keys", tooltip="The keys of this view"),
         Binding("q", "quit", "quit", id="app.quit", tooltip="Leave; everything is saved already"),
     ]

@@ -31,7 +31,8 @@ class Actions(Provider):
 
     def _all(self) -> Iterator[tuple[str, Binding, str]]:
         for binding in own_bindings(type(self._app)):
-            yield _name(binding), binding, ""
+            if binding.action != "command_palette":
+                yield _name(binding), binding, ""
         for view in VIEWS:
             for binding in own_bindings(view_class(view.id)):
                 yield _name(binding), binding, view.id

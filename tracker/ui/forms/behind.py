@@ -171,7 +171,7 @@ class KeysPanel(ListPanel):
 
     def on_mount(self) -> None:
         here, everywhere = own_bindings(type(self.over)), own_bindings(type(self.app))
-        more = (("ctrl+p", "Every action by its name"), ("mouse", "Opens a row, a view on the tape, a key at the foot"))
+        more = (("ctrl+p", "As : and over a form too"), ("mouse", "Opens a row, a view on the tape, a key at the foot"))
         self.show([*self._keys("in this view", here), *self._keys("everywhere", everywhere),
                    *(row for key, what in more for row in self._key(key, what))])
 

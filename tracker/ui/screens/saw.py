@@ -95,11 +95,11 @@ class SawView(View):
             told = "kept: log takes what it says" if plan.kept else "not kept yet: p plans these bays together"
         lines = wrapped(told, "order" if self._search else "muted", width - 1, spans(*left, "  "))
         whole = [line for line in plan.items if line.form in ("board", "stick") and line.need]
-        words = []
-        for least, told in ((True, ": no plan takes fewer"), (False, ": there may be a plan with fewer")):
-            of = [f"{figures.number(line.need)} × {line.item}" for line in whole if line.proved_least == least]
-            words += [figures.listed(of) + told] if of else []
-        return [*lines, *wrapped("; ".join(words), "muted", width - 1, spans(" "))]
+        fewest = " (the fewest)" if not all(line.proved_least for line in whole) else ""
+        words = figures.listed([f"{figures.number(line.need)} × {line.item}{fewest if line.proved_least else ''}"
+                                for line in whole])
+        told = ": the fewest possible" if whole and not fewest else ""
+        return [*lines, *wrapped(words + told, "muted", width - 1, spans(" "))]
 
     def _rows(self) -> Iterable[Row]:
         item = ""

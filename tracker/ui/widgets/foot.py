@@ -12,7 +12,7 @@ from textual.reactive import reactive
 from tracker.ui.ink import Inked, Line, Span, spans, width_of, wrapped
 
 _NAMES = {"enter": "↵", "left": "←", "right": "→", "up": "↑", "down": "↓", "question_mark": "?", "slash": "/",
-          "escape": "esc", "pagedown": "page down", "pageup": "page up"}
+          "colon": ":", "escape": "esc", "pagedown": "page down", "pageup": "page up"}
 
 
 def key_name(key: str) -> str:
