@@ -14,12 +14,15 @@ def short_search(monkeypatch: pytest.MonkeyPatch) -> None:
 
 async def test_bays_are_planned_together_and_the_plan_is_kept(opened, desk: Desk) -> None:
     async with opened() as hands:
+        assert "stick of edge track 100  none on order: plan it in 7 Saw" in hands.text
         await hands.press("7")
         assert "not kept yet" in hands.text
         await hands.press("p")
         assert "A plan is kept" in hands.text and "log takes what it says" in hands.text
         await hands.press("p")
         assert "it stands" in hands.text
+        await hands.press("1")
+        assert "edge track 100" not in hands.text, "cut together, what is here is enough"
     assert take_off(desk).kept
 
 

@@ -43,7 +43,11 @@ def _blocked(status: Status) -> RenderableType | None:
     if not rows and not waits:
         return None
     listed = table(["blocked", "on", "need", "short", "of it on order", "due"], rows, right=(2, 3, 4)) if rows else None
-    return stacked(Text(""), listed, *waits)
+    may_need_less = any(one.plan_first and one.short > one.on_order
+                        for phase in status.phases for one in phase.blocked_by)
+    hint = [Text("No cutting plan is kept for all of it: `need` plans the cuts together, and may need less.",
+                 style="dim")] if may_need_less else []
+    return stacked(Text(""), listed, *waits, *hint)
 
 
 def _blocked_cells(one: Blocked, unit: str) -> list[str]:

@@ -98,6 +98,8 @@ class Blocked:
     short: float
     on_order: float
     due: date | None
+    plan_first: bool = False
+    """It is cut to measure and no kept plan has all cuts yet: planned together, they may need less."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,7 +13,7 @@ from tracker.domain.buying.first_short import first_short
 from tracker.domain.buying.risk import NeedSpread, need_spread, refuse_risk
 from tracker.domain.buying.spoil import Spoiled, spoil_rates
 from tracker.domain.errors import Refused
-from tracker.domain.site import Bay, Form, Item
+from tracker.domain.site import Form, Item
 from tracker.domain.stock.pieces import Offcut
 from tracker.domain.stock.pool import Pool
 from tracker.domain.work.allotment import Allotment, Share, Unit
@@ -22,7 +22,7 @@ from tracker.domain.work.order import remaining
 from tracker.domain.work.planning import WorkPlan
 from tracker.domain.work.targets import find_target
 from tracker.measures import MeasureError, factor, read_length, show_length
-from tracker.services.allotment import allot
+from tracker.services.allotment import allot, planned_together
 from tracker.services.cut_list import ticked
 from tracker.services.desk import Desk, Standing
 from tracker.services.hours import hours_left, rates_of
@@ -62,15 +62,7 @@ def shopping(desk: Desk, target: str | None = None, risk: float | None = None, e
             enough.append(EnoughLine(item.name, item.unit, round(chance, 6)))
     return Shopping(site=now.site.name, target=target, currency=now.site.currency, items=tuple(lines),
                     total_cost=round(sum(line.cost or 0.0 for line in lines), 2), risk=risk, error_m=error_m,
-                    enough=tuple(enough), plan_kept=_plan_kept(wanted))
-
-
-def _plan_kept(wanted: _Wanted) -> bool:
-    """Has a kept plan all that is still to be cut?"""
-    kept = wanted.now.kept
-    planned = {name for group in (kept.groups if kept else ()) for name in group}
-    return all(wanted.now.site.short(unit.key) in planned for unit in wanted.units if isinstance(unit, Bay)
-               and any((wanted.shared.materials.of(unit).infill, wanted.shared.materials.of(unit).sticks)))
+                    enough=tuple(enough), plan_kept=planned_together(now, wanted.shared, wanted.units))
 
 
 def still_to_buy(now: Standing, shared: Allotment, share: Share,

@@ -6,12 +6,12 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 from tracker.domain.bands import BANDS_HZ, PerBand
-from tracker.domain.site import STEPS, Bay, Phase, Plane, Task
+from tracker.domain.site import STEPS, Bay, Form, Phase, Plane, Task
 from tracker.domain.work.allotment import Allotment
 from tracker.domain.work.notices import bay_notices
 from tracker.domain.work.order import remaining, waits_on
 from tracker.domain.work.readiness import Readiness, item_states, unit_readiness, units_readiness
-from tracker.services.allotment import allot
+from tracker.services.allotment import allot, planned_together
 from tracker.services.answers import Blocked, Gain, Hours, NextWork, PhaseState, PhaseStatus, Status, Stopped
 from tracker.services.desk import Desk, Standing
 from tracker.services.gains import Gains, gains_of
@@ -24,6 +24,10 @@ from tracker.services.wording import warned
 STARTABLE = ("under way", "ready")
 
 
+CUT_FORMS: tuple[Form, ...] = ("board", "stick", "roll")
+"""What is cut to measure."""
+
+
 def status(desk: Desk) -> Status:
     """Phases with their meters, what blocks each, what is next, and where the work stopped."""
     now = desk.standing()
@@ -31,9 +35,11 @@ def status(desk: Desk) -> Status:
     rates = rates_of(now, shared)
     spent = _spent_h(now)
     gains = gains_of(desk, now, shared.shapes)
+    unplanned = () if planned_together(now, shared, now.site.bays.values()) else (*CUT_FORMS,)
     return Status(
         site=now.site.name, unit=now.site.unit,
-        phases=tuple(_phase_status(now, shared, phase, rates, spent[phase.name], gains) for phase in now.site.phases),
+        phases=tuple(_phase_status(now, shared, phase, rates, spent[phase.name], gains, unplanned)
+                     for phase in now.site.phases),
         next=tuple(_next_work(now, shared)), stopped=_stopped(now))
 
 
@@ -48,12 +54,13 @@ def _spent_h(now: Standing) -> dict[str, float]:
 
 
 def _phase_status(now: Standing, shared: Allotment, phase: Phase, rates: Rates, spent_h: float,
-                  gains: Gains) -> PhaseStatus:
+                  gains: Gains, unplanned: tuple[Form, ...]) -> PhaseStatus:
     units = (*now.site.bays_of(phase.name), *phase.tasks)
     found = units_readiness(shared, units) if units else Readiness("done", None, (), ())
     states = item_states(shared, shared.phases[phase.name])
     blocked = tuple(Blocked(item=one.item, unit=one.unit, need=one.need, short=one.short, on_order=one.on_order,
-                            due=one.due) for one in states if one.short > 0)
+                            due=one.due, plan_first=now.site.item[one.item].form in unplanned)
+                    for one in states if one.short > 0)
     waits = dict.fromkeys(target_name(now.site, key) for unit in units if not now.progress.done(now.site, unit.key)
                           for key in waits_on(unit, now.site, now.progress))
     left = sum(hours_left(now, shared, unit, rates) for unit in units)

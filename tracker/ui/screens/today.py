@@ -127,7 +127,8 @@ def _rest(status: Status, width: int, tall: bool) -> list[Line]:
 def _blocked(status: Status, width: int, tall: bool) -> list[Line]:
     lines: list[Line] = []
     name = min(20, width // 4, max((len(phase.name) for phase in status.phases), default=0))
-    none = "none on order: o orders it" if width >= 76 else "o orders it"
+    # Cut phase by phase it may take more than cut together: first the plan, then the order.
+    remedies = ("o orders it", "plan it in 7 Saw")
     for phase in status.phases:
         label = fit(phase.name, name)
         if not phase.blocked_by and phase.waits_on:
@@ -136,6 +137,7 @@ def _blocked(status: Status, width: int, tall: bool) -> list[Line]:
         for need in phase.blocked_by:
             ordered = need.on_order > 0 and need.due is not None
             lacking = figures.quantity(need.short, need.unit, status.unit)
+            none = ("none on order: " if width >= 76 else "") + remedies[need.plan_first]
             until = f"here {figures.day(need.due)}" if ordered and need.due else none
             if ordered and need.on_order < need.short:
                 until = f"only {figures.quantity(need.on_order, need.unit, status.unit)} ordered, {until}"
