@@ -124,3 +124,16 @@ async def test_hours_of_the_clock_run_on_in_an_open_log_form(opened, desk, monke
         monkeypatch.setattr(hands.app._desk, "now", lambda: began + timedelta(minutes=70))
         await form._look_at_clock().wait()
         assert form.text("hours") == "2"
+
+
+async def test_hours_of_the_clock_are_taken_once_whatever_work_they_are_logged_for(opened, desk, monkeypatch):
+    clock.turn(desk, "high wall/window", "infill")
+    began = desk.now()
+    async with opened() as hands:
+        monkeypatch.setattr(hands.app._desk, "now", lambda: began + timedelta(minutes=30))
+        await hands.press("w", "down", "down", "l")
+        assert hands.app.screen.choice.target != "high wall/window" and hands.app.screen.text("hours") == "0:30"
+        await hands.press("enter")
+        assert "The clock is cleared" in " ".join(hands.text.split())
+        await hands.press("l")
+        assert hands.app.screen.text("hours") == ""

@@ -83,3 +83,26 @@ async def test_a_miscut_needs_a_plan_that_is_kept(opened, desk: Desk) -> None:
         await hands.press("7", "x")
         assert "Keep the plan first" in hands.text
     assert not desk.standing().miscuts
+
+
+async def test_a_piece_the_cursor_went_on_to_by_itself_is_asked_for_before_it_is_marked(opened, desk: Desk) -> None:
+    take_off(desk, search=cut_list.Search(0.05))
+    async with opened() as hands:
+        await hands.press("7", "space", "x")
+        assert f"Was {hands.app.screen.piece} cut wrong?" in " ".join(hands.text.split())
+        assert not desk.standing().miscuts
+        await hands.press("up", "x")
+        assert len(desk.standing().miscuts) == 1, "chosen by hand, one press is enough"
+        await hands.press("u", "enter", "space", "x", "x")
+        assert len(desk.standing().miscuts) == 1
+
+
+async def test_the_cuts_of_the_piece_pointed_at_come_into_sight(opened, desk: Desk) -> None:
+    plan = take_off(desk, search=cut_list.Search(0.05))
+    place, board = max(enumerate(plan.boards), key=lambda pair: len(pair[1].saw))
+    async with opened(size=(80, 24)) as hands:
+        await hands.press("7", *["down"] * place)
+        for cut in (*board.cuts, board.cuts[0]):
+            row = next(line for line in hands.lines if "▸ ·" in line)
+            assert cut.piece in row
+            await hands.press("right")

@@ -109,9 +109,9 @@ def preview_words(desk: Desk, words: dict[str, Any]) -> diary_answers.LogPreview
     return diary.preview_log(desk, diary.read_words(desk.standing().site, diary.DayWords(**words), desk.today()))
 
 
-def log_words(desk: Desk, words: dict[str, Any]) -> answers.Outcome:
+def log_words(desk: Desk, words: dict[str, Any], by_clock: bool = False) -> answers.Outcome:
     from tracker.services import clock, diary
-    return clock.log_clocked(desk, diary.DayWords(**words))
+    return clock.log_clocked(desk, diary.DayWords(**(words | {"hours": clock.CLOCK} if by_clock else words)))
 
 
 def read_diary(desk: Desk, words: str, lessons: bool) -> diary_answers.Diary:

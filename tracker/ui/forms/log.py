@@ -172,7 +172,9 @@ class LogForm(ChoosingForm):
         return said
 
     async def save_chosen(self) -> Outcome:
-        return await self.app.db(ask.log_words, self._words())
+        words = self._words()
+        # Hours of the clock are taken from it, whatever work it ran for: no other entry is offered them again.
+        return await self.app.db(ask.log_words, words, words.get("hours", "") == self._clock.hours != "")
 
     def _row(self, key: str, width: int) -> Line:
         choice = self._choices[key]

@@ -11,12 +11,13 @@ from textual import events, work
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Container, Vertical, VerticalScroll
+from textual.geometry import Region
 
 from tracker.services.cut_answers import TakeOff
 from tracker.ui import ask, figures
 from tracker.ui.ink import Line, Sheet, fit, spans, wrapped
 from tracker.ui.view import View
-from tracker.ui.widgets.board_sheet import Part, all_cut, name_of, shapes_of, short, steps_of
+from tracker.ui.widgets.board_sheet import Part, all_cut, name_of, rows_of, shapes_of, short, steps_of
 from tracker.ui.widgets.drawing import Drawing, Margin
 from tracker.ui.widgets.foot import NOTE, TROUBLE
 from tracker.ui.widgets.row_list import Row, RowList
@@ -133,6 +134,14 @@ class SawView(View):
         part, piece, unit = self.part, self.piece, self._unit
         self.drawing.show(shapes_of(part, piece) if part else [])
         self.steps.show(lambda width: steps_of(part, piece, unit, width) if part else [])
+        self.call_after_refresh(self._to_piece)
+
+    def _to_piece(self) -> None:
+        """Brings the cuts that free the piece pointed at into sight."""
+        if self.part is not None and self.piece is not None:
+            rows = rows_of(self.part, self.piece, self._unit, self.steps.size.width)
+            self.query_one("#steps-scroll", VerticalScroll).scroll_to_region(
+                Region(0, rows.start, 1, len(rows)), animate=False)
 
     def on_row_list_pointed(self) -> None:
         self._piece = 0
@@ -162,6 +171,7 @@ class SawView(View):
         self.top.show(self._head)
         if cut:
             self.parts.move(1)
+            self._told, self._went_on = False, self.parts.key != key
         self._detail()
 
     @work(exclusive=True, group="miscut", exit_on_error=False)
@@ -177,6 +187,10 @@ class SawView(View):
             self.app.say("One piece is marked cut wrong. Point at another with the arrow keys first; u takes the last "
                          "one back.", TROUBLE)
             return
+        if self._went_on:
+            self._went_on = False
+            self.app.say(f"Was {self.piece} cut wrong? Then x once more; ↑ goes back to what was ticked last.", NOTE)
+            return
         outcome = await self.app.db(ask.miscut, self.piece)
         self._told = True
         self.app.tell(replace(outcome, sentence=f"{outcome.sentence} Not so: u takes it back."), NOTE)
@@ -184,11 +198,11 @@ class SawView(View):
     def on_key(self, event: events.Key) -> None:
         """An arrow key chooses a piece anew."""
         if event.key in ("up", "down", "left", "right", "pageup", "pagedown", "home", "end"):
-            self._told = False
+            self._told = self._went_on = False
 
     def on_click(self) -> None:
         """So does the mouse."""
-        self._told = False
+        self._told = self._went_on = False
 
     def action_next_target(self) -> None:
         """Shows the cut list of the next phase, and after the last all that remains."""

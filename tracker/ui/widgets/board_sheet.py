@@ -73,37 +73,61 @@ def _middle(outline: Sequence[Point]) -> Point:
 
 def steps_of(part: Part, pointed: str | None, unit: str, width: int) -> list[Line]:
     """Its cuts in order, each with the pieces that come free; the piece pointed at carries the sign."""
+    return [line for line, _ in _steps(part, pointed, unit, width)]
+
+
+def rows_of(part: Part, piece: str, unit: str, width: int) -> range:
+    """The rows of the steps that free a piece, down to its own; the first piece has those above it too."""
+    first = 0
+    for row, (_, freed) in enumerate(_steps(part, piece, unit, width)):
+        if freed == piece:
+            return range(first, row + 1)
+        if freed:
+            first = row + 1
+    return range(0)
+
+
+Step = tuple[Line, str]
+"""A row, and the piece it is of; empty for another."""
+
+
+def _steps(part: Part, pointed: str | None, unit: str, width: int) -> Iterator[Step]:
     source = "" if part.from_ == "new" else f", offcut {part.from_}"
     size = (_size(part.size_m, unit) if isinstance(part, BoardView) else figures.length(part.length_m, unit))
-    lines: list[Line] = [spans((f" {name_of(part)}", "title"), (f"  {part.item}{source}, {size}", "muted")), ()]
-    lines += (_board_steps(part, pointed, unit, width) if isinstance(part, BoardView)
-              else _stick_steps(part, pointed, unit))
-    return lines
+    yield spans((f" {name_of(part)}", "title"), (f"  {part.item}{source}, {size}", "muted")), ""
+    yield (), ""
+    if isinstance(part, BoardView):
+        yield from _board_steps(part, pointed, unit, width)
+    else:
+        yield from _stick_steps(part, pointed, unit)
 
 
-def _board_steps(board: BoardView, pointed: str | None, unit: str, width: int) -> Iterator[Line]:
+def _board_steps(board: BoardView, pointed: str | None, unit: str, width: int) -> Iterator[Step]:
     sizes = {cut.piece: _size(cut.size_m, unit) + (", face down" if cut.flipped else "") for cut in board.cuts}
     freed = {piece for step in board.saw for piece in step.frees}
     for cut in board.cuts:
         if cut.piece not in freed:
-            yield spans("    whole, no cut")
-            yield _piece(cut.piece, sizes[cut.piece], board.cut, pointed)
+            yield spans("    whole, no cut"), ""
+            yield _piece(cut.piece, sizes[cut.piece], board.cut, pointed), cut.piece
     for number, step in enumerate(board.saw, 1):
-        yield from wrapped(step.text, "strong", width, spans((f" {number:>2} ", "muted")))
+        for line in wrapped(step.text, "strong", width, spans((f" {number:>2} ", "muted"))):
+            yield line, ""
         for piece in step.frees:
-            yield _piece(piece, sizes[piece], board.cut, pointed)
+            yield _piece(piece, sizes[piece], board.cut, pointed), piece
     if board.offcuts:
         left = ", ".join(_size(one.size_m, unit) for one in board.offcuts)
-        yield from wrapped(f"keep {left}", "muted", width, spans("    "))
+        for line in wrapped(f"keep {left}", "muted", width, spans("    ")):
+            yield line, ""
 
 
-def _stick_steps(stick: StickView, pointed: str | None, unit: str) -> Iterator[Line]:
+def _stick_steps(stick: StickView, pointed: str | None, unit: str) -> Iterator[Step]:
     for number, cut in enumerate(stick.cuts, 1):
         ends = cut.ends[0] if cut.ends[0] == cut.ends[1] else " / ".join(cut.ends)
-        yield spans((f" {number:>2} ", "muted"), (figures.length(cut.length_m, unit), "strong"), (f"  {ends}", "plain"))
-        yield _piece(cut.piece, "", stick.cut, pointed)
+        yield spans((f" {number:>2} ", "muted"), (figures.length(cut.length_m, unit), "strong"),
+                    (f"  {ends}", "plain")), ""
+        yield _piece(cut.piece, "", stick.cut, pointed), cut.piece
     if stick.left_m > 0:
-        yield spans((f"    left {figures.length(stick.left_m, unit)}", "muted"))
+        yield spans((f"    left {figures.length(stick.left_m, unit)}", "muted")), ""
 
 
 def _piece(piece: str, size: str, cut: Sequence[str], pointed: str | None) -> Line:
