@@ -8,6 +8,8 @@ from math import hypot
 import pytest
 
 from tracker.services.desk import open_desk
+from tracker.services.diary import log_day
+from tracker.services.diary_answers import DayLog
 from tracker.services.measurements import MeasuredWords, type_measurement
 from tracker.services.overview import site_view
 from tracker.services.undo import last_change, undo_last
@@ -105,12 +107,29 @@ async def test_the_field_with_the_cursor_is_told_without_colour(opened):
         assert "\u25b8250 Hz" in hands.text and "\u25b8125 Hz" not in hands.text
 
 
-async def test_an_entry_found_in_the_diary_is_corrected_with_one_enter(opened, desk):
+async def test_enter_ends_a_search_and_the_next_one_opens_what_it_found(opened, desk):
     async with opened() as hands:
         await hands.press("6", "slash")
         await hands.type("sill")
         await hands.press("enter")
+        assert "Correct entry" not in hands.text and "Stopped at the sill" in hands.text
+        await hands.press("enter")
         assert "Correct entry" in hands.text
+
+
+async def test_a_cursor_on_the_newest_entry_stays_on_the_newest(opened, desk):
+    async with opened() as hands:
+        await hands.press("6")
+        log_day(desk, DayLog("high wall/left", "make-good", note="just now"))
+        await hands.app.look().wait()
+        await hands.settle()
+        assert hands.app.screen.entry.note == "just now"
+        await hands.press("down")
+        kept = hands.app.screen.entry.id
+        log_day(desk, DayLog("high wall/right", "set-out", note="later"))
+        await hands.app.look().wait()
+        await hands.settle()
+        assert hands.app.screen.entry.id == kept
 
 
 async def test_refusals_name_the_fields_of_the_form(opened):

@@ -6,6 +6,7 @@ from datetime import timedelta
 
 import pytest
 from textual import events
+from textual.keys import _character_to_key
 
 from tracker.services import clock, stock
 from tracker.services.undo import last_change
@@ -16,7 +17,8 @@ from tracker.ui.forms.log import LogForm
 def send(hands, *keys: str) -> None:
     """Keys that come faster than a program draws."""
     for key in keys:
-        hands.app._driver.process_message(events.Key(key, key if len(key) == 1 else None))
+        name = _character_to_key(key) if len(key) == 1 else key
+        hands.app._driver.process_message(events.Key(name, key if len(key) == 1 else None))
 
 
 async def elsewhere(hands) -> None:
@@ -137,3 +139,30 @@ async def test_hours_of_the_clock_are_taken_once_whatever_work_they_are_logged_f
         assert "The clock is cleared" in " ".join(hands.text.split())
         await hands.press("l")
         assert hands.app.screen.text("hours") == ""
+
+
+@pytest.mark.parametrize("keys", [("l", "1", ".", "5", "tab", "s", "a", "w"), ("2", "l", "2", "tab", "o", "k")])
+async def test_a_whole_entry_in_one_packet_goes_where_it_was_typed(opened, keys):
+    async with opened() as hands:
+        send(hands, *keys)
+        await hands.settle()
+        form = hands.app.screen
+        tab = keys.index("tab")
+        assert form.text("hours") == "".join(keys[keys.index("l") + 1:tab])
+        assert form.text("note") == "".join(keys[tab + 1:])
+
+
+async def test_search_words_in_one_packet_are_not_keys_of_the_view(opened):
+    async with opened() as hands:
+        await hands.press("6")
+        send(hands, "/", "s", "l", "o", "p", "e", "escape", "down")
+        await hands.settle()
+        assert hands.app.screen.NAME == "diary" and hands.app.screen.words.value == "slope"
+        assert not hands.app.screen.words.has_focus
+
+
+async def test_a_form_opened_and_left_in_one_packet_gives_the_next_key_to_the_view(opened):
+    async with opened() as hands:
+        send(hands, "k", "escape", "3", "down", "c")
+        await hands.settle()
+        assert hands.app.screen.NAME == "count" and hands.app.screen_stack[-2].NAME == "stock"

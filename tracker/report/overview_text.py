@@ -76,10 +76,10 @@ def _next(status: Status) -> RenderableType | None:
 def _stopped(status: Status) -> RenderableType | None:
     if status.stopped is None:
         return None
-    last = status.stopped
-    said = f": {last.note}" if last.note else ""
-    return stacked(Text(""), Text(f"Stopped {last.date.isoformat()} at {last.target}, {last.step or 'task'} "
-                                  f"{last.done:.0%}{said}"))
+    return stacked(Text(""), *(
+        Text(f"{word} {one.date.isoformat()} at {one.target}, {one.step or 'task'} {one.done:.0%}"
+             f"{f': {one.note}' if one.note else ''}")
+        for word, one in (("Stopped", status.stopped), *(("Half done", one) for one in status.half_done))))
 
 
 def check_text(check: Check, unit: str) -> RenderableType:

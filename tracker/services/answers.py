@@ -149,3 +149,5 @@ class Status:
     next: tuple[NextWork, ...]
     """What to do in the order of work: what can be started first, then what waits."""
     stopped: Stopped | None
+    half_done: tuple[Stopped, ...] = ()
+    """Other steps and tasks left half done, each as its last entry says, the newest first."""

@@ -16,10 +16,11 @@ from tracker.services.answers import Blocked, Gain, Hours, NextWork, PhaseState,
 from tracker.services.desk import Desk, Standing
 from tracker.services.gains import Gains, gains_of
 from tracker.services.hours import Rates, hours_left, rates_of
-from tracker.services.reasons import reason, target_name
+from tracker.services.reasons import of_step, reason, target_name
 from tracker.services.site_answers import BayView, OpeningView, PlaneView, SiteView, StepCell, TaskView
 from tracker.services.sounding import mean_m2
 from tracker.services.wording import warned
+from tracker.store.book_reader import Entry
 
 STARTABLE = ("under way", "ready")
 
@@ -40,7 +41,7 @@ def status(desk: Desk) -> Status:
         site=now.site.name, unit=now.site.unit,
         phases=tuple(_phase_status(now, shared, phase, rates, spent[phase.name], gains, unplanned)
                      for phase in now.site.phases),
-        next=tuple(_next_work(now, shared)), stopped=_stopped(now))
+        next=tuple(_next_work(now, shared)), stopped=_stopped(now), half_done=tuple(_half_done(now)))
 
 
 def _spent_h(now: Standing) -> dict[str, float]:
@@ -101,15 +102,32 @@ def _next_work(now: Standing, shared: Allotment) -> Iterable[NextWork]:
     listed.sort(key=lambda pair: rank.get(pair[1].verdict, 2))
     for unit, found in listed:
         progress = now.progress.so_far(unit, found.step)
-        yield NextWork(target=target_name(now.site, unit.key), step=found.step, verdict=found.verdict,
+        yield NextWork(target=target_name(now.site, unit.key), step=found.step, verdict=of_step(found, progress),
                        reason=reason(now.site, found), phase=unit.phase, progress=progress)
 
 
 def _stopped(now: Standing) -> Stopped | None:
     if not now.diary:
         return None
-    last = now.diary[-1]
-    return Stopped(date=last.on, target=target_name(now.site, last.key), step=last.step, done=last.done, note=last.note)
+    return _as_said(now, now.diary[-1])
+
+
+def _half_done(now: Standing) -> Iterable[Stopped]:
+    """The last entry of every step and task that is half done, the newest first, without the newest of all."""
+    open_ = {key for key, done in now.progress.steps.items() if 0 < done < 1}
+    open_ |= {(key, None) for key, done in now.progress.tasks.items() if 0 < done < 1}
+    for place, entry in enumerate(reversed(now.diary)):
+        if not open_:
+            return
+        if (entry.key, entry.step) in open_:
+            open_.discard((entry.key, entry.step))
+            if place:
+                yield _as_said(now, entry)
+
+
+def _as_said(now: Standing, entry: Entry) -> Stopped:
+    return Stopped(date=entry.on, target=target_name(now.site, entry.key), step=entry.step, done=entry.done,
+                   note=entry.note)
 
 
 def site_view(desk: Desk) -> SiteView:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from tracker.domain.site import Site
-from tracker.domain.work.readiness import ItemState, Readiness
+from tracker.domain.work.readiness import ItemState, Readiness, Verdict
 from tracker.measures import show_quantity
 
 
@@ -39,3 +39,8 @@ def _missing(site: Site, one: ItemState) -> str:
     if one.on_order > 0:
         coming = f", {show_quantity(one.on_order, one.unit, site.unit)} of it on order"
     return f"Short of {short} of {one.item}{held}{coming}; order it."
+
+
+def of_step(found: Readiness, so_far: float) -> Verdict:
+    """The verdict of the next step itself: a bay that is under way may have a step that is not begun."""
+    return "ready" if found.verdict == "under way" and so_far <= 0 else found.verdict

@@ -67,7 +67,7 @@ class SabinryApp(KeptApp):
         self.register_theme(DAY)
         known = self.available_themes
         self.begin_with(theme if theme is not None and theme in known else first_theme(known))
-        self._typed_ahead: list[events.Key] | None = None
+        self._typed_ahead: list[events.Key | events.Paste] | None = None
         """Keys that came while a form is being opened; None while none is."""
         self._plain = PlainCharacters(not utf8_locale() if plain is None else plain)
 
@@ -108,7 +108,7 @@ class SabinryApp(KeptApp):
         self._open(name, self._typed_ahead)
 
     @work(exclusive=True, group="form", exit_on_error=False)
-    async def _open(self, name: str, typed: list[events.Key]) -> None:
+    async def _open(self, name: str, typed: list[events.Key | events.Paste]) -> None:
         try:
             if self._desk is None:
                 # A form begins with what was typed before: the store must be open for it.
@@ -118,16 +118,16 @@ class SabinryApp(KeptApp):
         finally:
             if self._typed_ahead is typed:
                 self._typed_ahead = None
-        for key in typed if self.screen is form else ():
-            # As if it came now: the view beneath may have had it in hand already.
-            self.post_message(events.Key(key.key, key.character))
+        for event in typed if self.screen is form else ():
+            self.post_message(event)
 
-    async def on_event(self, event: events.Event) -> None:
-        if self._typed_ahead is not None and isinstance(event, events.Key) and event.key not in AT_ONCE:
-            # Meant for the form that is being opened, and not for the view beneath it.
-            self._typed_ahead.append(event)
-            return
-        await super().on_event(event)
+    def held_back(self, event: events.Key | events.Paste) -> bool:
+        waits = self._desk is None
+        if self._typed_ahead is None or waits and isinstance(event, events.Key) and event.key in AT_ONCE:
+            return False
+        # Meant for the form that is being opened, and not for the view beneath it.
+        self._typed_ahead.append(event)
+        return True
 
     def order(self, item: str) -> None:
         """Opens the order form for an item."""
@@ -162,7 +162,7 @@ class SabinryApp(KeptApp):
             self._typed_ahead = None
 
 AT_ONCE = ("escape", "ctrl+q", "ctrl+c")
-"""Keys that wait for no form."""
+"""Keys that wait for no form that itself waits for the store."""
 FORMS = {
     "log": "log", "check": "check", "undo": "undo", "correct": "correct", "measure": "measure",
     "delivery": "movement", "count": "movement", "order": "movement", "spoil": "movement", "return": "movement",

@@ -124,6 +124,11 @@ def correct_words(desk: Desk, entry: int, words: dict[str, Any]) -> answers.Outc
     return diary.correct_entry(desk, entry, diary.DayWords(**words))
 
 
+def replaced_by(desk: Desk, entry: int) -> int | None:
+    found = desk.standing().entries.get(entry)
+    return found.corrected_by if found else None
+
+
 def last_change(desk: Desk) -> str | None:
     from tracker.services import undo
     return undo.last_change(desk)
@@ -137,6 +142,11 @@ def undo_last(desk: Desk, only: str) -> answers.Outcome:
 def measure_again(desk: Desk, target: str, lengths: dict[str, str], fitted: bool) -> answers.Outcome:
     from tracker.services import measuring
     return measuring.measure_again(desk, target, lengths, fitted)
+
+
+def readings_before(desk: Desk, target: str, fitted: bool) -> dict[str, tuple[float | None, bool]]:
+    from tracker.services import measuring
+    return measuring.readings_before(desk, target, fitted)
 
 
 class SoundPage(NamedTuple):

@@ -12,6 +12,7 @@ from textual.command import DiscoveryHit, Hit, Hits, Provider
 
 from tracker.ui.view import own_bindings
 from tracker.ui.views import VIEWS, view_class
+from tracker.ui.widgets.foot import key_name
 
 if TYPE_CHECKING:
     from tracker.ui.app import SabinryApp
@@ -39,17 +40,20 @@ class Actions(Provider):
 
     async def discover(self) -> Hits:
         for name, binding, view in self._all():
-            yield DiscoveryHit(name, partial(self._run, binding.action, view), help=binding.tooltip)
+            yield DiscoveryHit(name, partial(self._run, binding.action, view), help=_help(binding))
         for command in self._commands():
             yield DiscoveryHit(command.title, command.callback, help=command.help)
 
     async def search(self, query: str) -> Hits:
         matcher = self.matcher(query)
         for name, binding, view in self._all():
-            score = max(matcher.match(name), matcher.match(binding.tooltip) * 0.9)
+            # The word at the foot of the screen is what a person looks for.
+            word = max(1.5 * (binding.description.casefold() == query.strip().casefold()),
+                       matcher.match(binding.description))
+            score = max(matcher.match(name), matcher.match(binding.tooltip) * 0.9, word)
             if score > 0:
                 run = partial(self._run, binding.action, view)
-                yield Hit(score, matcher.highlight(name), run, help=binding.tooltip)
+                yield Hit(score, matcher.highlight(name), run, help=_help(binding))
         for command in self._commands():
             score = max(matcher.match(command.title), matcher.match(command.help) * 0.9)
             if score > 0:
@@ -64,4 +68,14 @@ class Actions(Provider):
 
 def _name(binding: Binding) -> str:
     area = (binding.id or "").partition(".")[0]
-    return f"{area.capitalize()}: {binding.tooltip.partition(':')[0].partition(';')[0]}"
+    return f"{area.capitalize()}: {_first(binding)}"
+
+
+def _first(binding: Binding) -> str:
+    return binding.tooltip.partition(":")[0].partition(";")[0]
+
+
+def _help(binding: Binding) -> str:
+    """The key, and what its name leaves out."""
+    more = binding.tooltip.removeprefix(_first(binding)).lstrip(":; ")
+    return f"key {key_name(binding.key)}" + (f"; {more}" if more else "")

@@ -9,11 +9,12 @@ from importlib import import_module
 from time import monotonic
 
 from textual import events, work
-from textual.app import App, AwaitMount
+from textual.app import AwaitMount
 from textual.screen import Screen
 from textual.widget import Widget
 
 from tracker.ui.garbage import Garbage
+from tracker.ui.keys_in_turn import KeysInTurn
 from tracker.ui.view import View
 
 HOLD_S = 0.03
@@ -28,7 +29,7 @@ IDLE_S = 0.4
 """No key for so long: there is."""
 
 
-class QuickApp(App[int]):
+class QuickApp(KeysInTurn):
     """The application without waiting, and without reading style sheets again, at the change of a view."""
 
     def __init__(self) -> None:

@@ -53,6 +53,8 @@ class View(QuickScreen[None]):
     """One of the views. A view says how to read its answer and how to show it."""
 
     NAME: ClassVar[str] = ""
+    LIST_KEYS: ClassVar[tuple[tuple[str, str], ...]] = ()
+    """Keys of its list and what they do, beside its own bindings."""
     PARTS: ClassVar[frozenset[str]] = frozenset({"diary", "stock", "plan", "measure"})
     """Parts of the site whose change makes this view read again."""
 
@@ -141,6 +143,10 @@ class View(QuickScreen[None]):
     def on_worker_state_changed(self, event: Worker.StateChanged) -> None:
         if event.state is WorkerState.ERROR and event.worker.error is not None:
             self.app.trouble(event.worker.error)
+
+
+WALK = (("↑↓", "Another row; page up, page down, home and end go further"),)
+"""What the arrow keys do in every list."""
 
 
 def own_bindings(owner: type) -> list[Binding]:

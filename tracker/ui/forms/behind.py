@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
 from textual import work
@@ -28,7 +29,7 @@ class ListPanel(Panel):
     def __init__(self, over: View) -> None:
         super().__init__(over)
         self.head = Sheet(id="list-head")
-        self.rows = RowList(id="list-rows", empty=spans(("  Nothing.", "muted")))
+        self.rows = RowList(id="list-rows")
         self.foot = Sheet(id="list-foot")
 
     def content(self) -> ComposeResult:
@@ -38,6 +39,7 @@ class ListPanel(Panel):
 
     def show(self, rows: list[Row]) -> None:
         """Shows the rows; the panel is as high as they need, and not higher than the screen."""
+        self.rows.empty = spans(("  Nothing.", "muted"))
         self.rows.show(rows)
         self.rows.styles.height = max(1, min(len(rows), self.app.size.height - 11))
 
@@ -172,12 +174,13 @@ class KeysPanel(ListPanel):
     def on_mount(self) -> None:
         here, everywhere = own_bindings(type(self.over)), own_bindings(type(self.app))
         more = (("ctrl+p", "As : and over a form too"), ("mouse", "Opens a row, a view on the tape, a key at the foot"))
-        self.show([*self._keys("in this view", here), *self._keys("everywhere", everywhere),
+        self.show([*self._keys("in this view", here, self.over.LIST_KEYS), *self._keys("everywhere", everywhere),
                    *(row for key, what in more for row in self._key(key, what))])
 
-    def _keys(self, title: str, bindings: list[Binding]) -> list[Row]:
-        rows = [row for binding in bindings for row in self._key(
-            self.app.enter_name if binding.key == "enter" else key_name(binding.key), binding.tooltip)]
+    def _keys(self, title: str, bindings: list[Binding], more: Iterable[tuple[str, str]] = ()) -> list[Row]:
+        named = [(key_name(binding.key), binding.tooltip) for binding in bindings]
+        rows = [row for key, what in (*more, *named)
+                for row in self._key(self.app.enter_name if key == "↵" else key, what)]
         return [Row("", lambda width: spans((f" {title}", "title"))), *rows] if rows else []
 
     def _key(self, key: str, what: str) -> list[Row]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from textual import work
 from textual.app import ComposeResult
 
 from tracker.domain.errors import Refused
@@ -51,6 +52,17 @@ class CorrectForm(Form):
 
     def on_mount(self) -> None:
         self.set_focus(self.fields["hours"])
+        self.follow()
+
+    @work(exclusive=True, group="begin", exit_on_error=False)
+    async def begin(self) -> None:
+        """Sees whether another program replaced the entry; what was typed then goes with the one in its place."""
+        other = await self.app.db(ask.replaced_by, self.entry.id)
+        if other is not None:
+            self.take_up()
+            self.app.drafts.move(self.draft_name, f"correct {other}")
+            self.refuse(f"entry {self.entry.id} is replaced by entry {other} by now: esc, and correct that one, with "
+                        "what is typed here")
 
     def typed(self, name: str) -> None:
         if name == "photos":

@@ -54,10 +54,10 @@ class Field(Inked, Horizontal):
 
     DEFAULT_CSS = "Field { height: 1; width: 100%; }"
 
-    def __init__(self, name: str, word: str, hint: str = "", value: str = "") -> None:
+    def __init__(self, name: str, word: str, hint: str = "", value: str = "", goes_on: bool = False) -> None:
         super().__init__()
         self.word = word
-        self.input = FieldInput(value, placeholder=hint, id=f"field-{name}", select_on_focus=True)
+        self.input = FieldInput(value, placeholder=hint, id=f"field-{name}", select_on_focus=not goes_on)
         self._remark: Line = ()
         self._make_room()
 

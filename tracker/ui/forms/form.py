@@ -89,6 +89,8 @@ class Form(Panel):
 
     NAME: ClassVar[str] = ""
     ACCEPT: ClassVar[str] = "accept"
+    PROSE: ClassVar[frozenset[str]] = frozenset({"note", "lesson"})
+    """Fields of running text: typing adds to what stands there, and does not replace it."""
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("enter", "accept", "accept", id="form.accept", tooltip="Accept what the form says"),
         Binding("f8", "clear", "start over", id="form.clear", tooltip="Drop what was typed and start over"),
@@ -105,9 +107,9 @@ class Form(Panel):
         self.trouble = Sheet(id="trouble")
 
     def field(self, name: str, word: str, hint: str = "", value: str = "") -> Field:
-        """A field; a draft of it left earlier comes back."""
+        """A field; a draft of it left earlier comes back, and what is typed then goes on from its end."""
         self.given[name] = value
-        made = Field(name, word, hint, self.app.drafts.of(self.draft_name).get(name, value))
+        made = Field(name, word, hint, self.app.drafts.of(self.draft_name).get(name, value), goes_on=name in self.PROSE)
         self.fields[name], self.rows[name] = made.input, made
         self._seen[name] = made.input.value
         return made
@@ -135,10 +137,10 @@ class Form(Panel):
         return self.fields[name].value.strip()
 
     def keys(self) -> Line:
-        more = spans((" f8", "accent@screen.clear"), (" start over", "muted@screen.clear"))
+        more = spans(("  f8", "accent@screen.clear"), (" start over", "muted@screen.clear"))
+        tab = spans((" tab", "accent"), (" next field  ", "muted")) if len(self.fields) > 1 else ()
         return spans((f" {self.app.enter_name}", "accent@screen.accept"),
-                     (f" {self.ACCEPT}  ", "muted@screen.accept"), *self.more_keys(), (" tab", "accent"),
-                     (" next field  ", "muted"), *super().keys(),
+                     (f" {self.ACCEPT}  ", "muted@screen.accept"), *self.more_keys(), *tab, *super().keys(),
                      *(more if self.draft_name in self.app.drafts else ()))
 
     def more_keys(self) -> Iterator[tuple[str, str]]:
@@ -155,7 +157,7 @@ class Form(Panel):
                 self._seen[name] = wanted
                 with self.prevent(Input.Changed):
                     field.value = wanted
-                if field.has_focus:
+                if field.has_focus and name not in self.PROSE:
                     field.action_select_all()
         self.key_row.show(lambda width: [self.keys()])
 

@@ -179,8 +179,10 @@ class LogForm(ChoosingForm):
     def _row(self, key: str, width: int) -> Line:
         choice = self._choices[key]
         part = f"{figures.percent(choice.progress)} done " if 0 < choice.progress < 1 else ""
-        before = "typed before" if self.name_for(key) in self.app.drafts else ""
-        return spans((fit(figures.named(choice.target, choice.step), max(12, width - 36)), "strong"),
+        wide = width >= 68
+        before = "typed before" if wide and self.name_for(key) in self.app.drafts else ""
+        name = max(12, width - (36 if wide else 24))
+        return spans((fit(figures.named(choice.target, choice.step), name), "strong"),
                      signed(choice.verdict, 12), (f" {part}", "muted"), (before, "accent"))
 
 

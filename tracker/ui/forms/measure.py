@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from typing import ClassVar
 
+from textual import work
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
+from textual.widgets import Input
 
 from tracker.domain.errors import Refused
 from tracker.services.answers import Outcome
-from tracker.ui import ask
+from tracker.ui import ask, figures
 from tracker.ui.forms.field import Field
 from tracker.ui.forms.form import Form
 from tracker.ui.ink import Line, Sheet, spans
@@ -18,6 +20,7 @@ from tracker.ui.widgets.bay_sheet import track_up
 READINGS = ("bottom", "top", "left", "right", "diagonal", "check", "middle", "centre")
 HINTS = {"diagonal": "bottom left to top right", "check": "the other diagonal", "middle": "width halfway up",
          "centre": "height halfway along"}
+"""What a reading is, where its name does not say it."""
 
 
 class MeasureForm(Form):
@@ -46,11 +49,29 @@ class MeasureForm(Form):
         yield self.named
         yield self.where
         for name in READINGS:
-            yield self.field(name, name, HINTS.get(name, "as it was, unless said"))
+            yield self.field(name, name, HINTS.get(name, ""))
         yield self.trouble
 
     def on_mount(self) -> None:
         self.set_focus(self.fields["bottom"])
+        self.follow()
+
+    @work(exclusive=True, group="begin", exit_on_error=False)
+    async def begin(self) -> None:
+        """Reads what was measured before, and says it in the fields that nothing is typed into."""
+        unit = await self.app.db(ask.site_unit)
+        try:
+            before = await self.app.db(ask.readings_before, self.named.input.value.strip(), self.fitted)
+        except Refused:
+            # Half a name; the form says so when it is accepted.
+            return
+        for name, field in self.fields.items():
+            field.placeholder = _hint(name, *before[name], unit)
+
+    def on_input_changed(self, event: Input.Changed) -> None:
+        super().on_input_changed(event)
+        if event.input is self.named.input:
+            self.begin()
 
     def _where(self, width: int) -> list[Line]:
         marks = ("( )", "(x)")
@@ -61,6 +82,7 @@ class MeasureForm(Form):
         """Says where the tape was held."""
         self.fitted = way > 0
         self.where.show(self._where)
+        self.begin()
 
     async def save(self) -> Outcome:
         readings = {name: self.text(name) for name in READINGS if self.text(name)}
@@ -68,6 +90,15 @@ class MeasureForm(Form):
         if not target or not readings:
             raise Refused("bottom: give the readings that were taken, e.g. 1480")
         return await self.app.db(ask.measure_again, target, readings, self.fitted)
+
+
+def _hint(name: str, length_m: float | None, taped: bool, unit: str) -> str:
+    """What a reading was, so that only what changed need be typed."""
+    more = f"; {HINTS[name]}" if name in HINTS else ""
+    if length_m is None:
+        return HINTS.get(name, "not taped yet")
+    length = figures.length(length_m, unit)
+    return (f"{length} unless said, e.g. +8" if taped else f"not taped yet; {length} by the plan") + more
 
 
 FORMS = {"measure": MeasureForm}

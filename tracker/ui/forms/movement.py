@@ -77,7 +77,8 @@ class MovementForm(ChoosingForm):
     def chosen(self) -> None:
         line, field = self._lines.get(self.subject), self.fields["quantity"]
         if line is not None:
-            field.placeholder = f"the book says {figures.quantity(line.on_hand, line.unit, self._unit)}; {self.HINT}"
+            hint = self.HINT if line.unit != "m" else f"e.g. {figures.quantity(14.5, 'm', self._unit)}"
+            field.placeholder = f"the book says {figures.quantity(line.on_hand, line.unit, self._unit)}; {hint}"
         if self.draft_name not in self.app.drafts:
             field.action_select_all()
 
@@ -131,7 +132,7 @@ class CountForm(MovementForm):
 
     NAME = KIND = "count"
     TITLE_TEXT = "Count"
-    ACCEPT = "that is what is here"
+    ACCEPT = "set the book"
 
     async def move(self, item: str, quantity: str) -> Outcome:
         return await self.app.db(ask.count_stock, item, quantity)

@@ -13,7 +13,8 @@ from textual.widgets import Input
 from tracker.services.diary_answers import EntryView
 from tracker.ui import ask, figures
 from tracker.ui.ink import Line, Sheet, fit, spans, wrapped
-from tracker.ui.view import View
+from tracker.ui.view import WALK, View
+from tracker.ui.widgets.foot import NOTE
 from tracker.ui.widgets.heading import heading
 from tracker.ui.widgets.row_list import Row, RowList, Rows
 
@@ -37,6 +38,7 @@ class DiaryView(View):
     """One row an entry under its day; the whole of the entry under the cursor below."""
 
     NAME = "diary"
+    LIST_KEYS = WALK
     AUTO_FOCUS = "RowList"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("slash", "search", "search", id="diary.search", tooltip="Search the diary as you type"),
@@ -65,8 +67,14 @@ class DiaryView(View):
         return await (self.app.db if words else self.app.kept)(_listed, words, self.only_lessons)
 
     def show(self, answer: Listed) -> None:
+        # A cursor on the newest entry stays on the newest: what was logged just now is what is corrected next.
+        key = self.entries.key
+        if key == next(iter(self._entries), None):
+            key = next(iter(answer.entries), None)
+        elif key in answer.entries and self._entries[key].corrected_by is None and answer.entries[key].corrected_by:
+            key = str(answer.entries[key].corrected_by)
         self._entries = answer.entries
-        self.entries.show(answer.rows)
+        self.entries.show(answer.rows, key)
         self._show_whole()
 
     @property
@@ -95,8 +103,8 @@ class DiaryView(View):
         self.reload()
 
     def on_input_submitted(self) -> None:
+        # Enter ends the search; the next one opens what it found.
         self.entries.focus()
-        self.action_correct()
 
     def on_key(self, event: events.Key) -> None:
         """While words are typed, up and down walk through what is found."""
@@ -123,8 +131,14 @@ class DiaryView(View):
         self.reload()
 
     def action_correct(self) -> None:
-        """Opens the entry under the cursor to be corrected."""
-        if self.entry is not None:
+        """Opens the entry under the cursor to be corrected; one that is replaced leads to the one in its place."""
+        if self.entry is None:
+            return
+        if self.entry.corrected_by is not None:
+            other = self.entry.corrected_by
+            self.app.say(f"Entry {self.entry.id} is replaced by entry {other}: correct that one.", NOTE)
+            self.entries.point(str(other))
+        else:
             self.app.action_form("correct")
 
 
@@ -142,7 +156,7 @@ def _listed(desk: Desk, words: str, lessons: bool) -> Listed:
 
 
 def _row(entry: EntryView, width: int, lesson: bool) -> Line:
-    name = min(32, width * 2 // 5)
+    name = min(32, width * 2 // 5 if width >= 76 else width // 2)
     old = entry.corrected_by is not None
     sign = ("x" if entry.done >= 1 else ">", "muted" if old else "done" if entry.done >= 1 else "way")
     part = "" if entry.done >= 1 else f" {figures.percent(entry.done)}"
@@ -156,6 +170,8 @@ def _row(entry: EntryView, width: int, lesson: bool) -> Line:
 def _whole(entry: EntryView, width: int, rows: int) -> list[Line]:
     lines = heading(f"#{entry.id}  {figures.named(entry.target, entry.step)}  {figures.percent(entry.done)}", width,
                     spans((figures.hours(entry.hours_h) + " h" if entry.hours_h else "no hours", "muted")), space=False)
+    if entry.corrected_by is not None:
+        lines.append(spans(("  replaced by entry ", "muted"), (str(entry.corrected_by), "strong")))
     if entry.corrects is not None:
         lines.append(spans(("  corrects entry ", "muted"), (str(entry.corrects), "strong")))
     for word, text, role in (("note", entry.note, "plain"), ("lesson", entry.lesson, "note"),

@@ -13,7 +13,7 @@ from tracker.services.site_answers import BayView, SiteView, StepCell, TaskView
 from tracker.ui import ask, figures
 from tracker.ui.ink import Line, Sheet, fit, spans, wrapped
 from tracker.ui.states import SIGNS, role_of, signed
-from tracker.ui.view import View
+from tracker.ui.view import WALK, View
 from tracker.ui.widgets.heading import heading
 from tracker.ui.widgets.row_list import Row, RowList
 
@@ -26,6 +26,7 @@ class PhasesView(View):
     """Rows are bays, columns their steps; the cursor is one cell."""
 
     NAME = "phases"
+    LIST_KEYS = WALK
     AUTO_FOCUS = "RowList"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("left", "column(-1)", "step", id="phases.left", show=False, tooltip="One step to the left"),

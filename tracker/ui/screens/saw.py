@@ -16,7 +16,7 @@ from textual.geometry import Region
 from tracker.services.cut_answers import TakeOff
 from tracker.ui import ask, figures
 from tracker.ui.ink import Line, Sheet, fit, spans, wrapped
-from tracker.ui.view import View
+from tracker.ui.view import WALK, View
 from tracker.ui.widgets.board_sheet import Part, all_cut, name_of, rows_of, shapes_of, short, steps_of
 from tracker.ui.widgets.drawing import Drawing, Margin
 from tracker.ui.widgets.foot import NOTE, TROUBLE
@@ -31,6 +31,7 @@ class SawView(View):
     """Up and down walk the boards and sticks, left and right the pieces of one."""
 
     NAME = "saw"
+    LIST_KEYS = (*WALK, ("↵", "Tick the board or stick off, as space does"))
     PARTS = frozenset({"diary", "stock", "plan", "measure"})
     AUTO_FOCUS = "RowList"
     BINDINGS: ClassVar[list[BindingType]] = [

@@ -10,7 +10,7 @@ from textual.binding import Binding, BindingType
 from tracker.services.stock_answers import Stock, StockLine
 from tracker.ui import ask, figures
 from tracker.ui.ink import Line, Sheet, fit, spans, width_of
-from tracker.ui.view import View
+from tracker.ui.view import WALK, View
 from tracker.ui.widgets.bars import COVERED, FREE, INSTALLED, LACK, bar
 from tracker.ui.widgets.heading import heading
 from tracker.ui.widgets.rack import rack_lines
@@ -23,6 +23,7 @@ class StockView(View):
     """One row an item, with a bar of what is here and what is still to come."""
 
     NAME = "stock"
+    LIST_KEYS = WALK
     AUTO_FOCUS = "RowList"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("enter", "movements", "movements", id="stock.movements", tooltip="The movements behind the figures"),

@@ -12,7 +12,7 @@ from tracker.services.answers import NextWork, PhaseStatus, Status
 from tracker.ui import ask, figures
 from tracker.ui.ink import Line, Sheet, fit, spans, width_of, wrapped
 from tracker.ui.states import role_of, sign, signed
-from tracker.ui.view import View
+from tracker.ui.view import WALK, View
 from tracker.ui.widgets.bars import COVERED, INSTALLED, LACK, bar, beside, big_width
 from tracker.ui.widgets.heading import heading
 from tracker.ui.widgets.row_list import Row, RowList
@@ -28,6 +28,7 @@ class TodayView(View):
     """The answer at a glance, from a metre away."""
 
     NAME = "today"
+    LIST_KEYS = (*WALK, ("↵", "Log the work under the cursor, or check it where it can't be started"))
     AUTO_FOCUS = "RowList"
 
     def __init__(self) -> None:
@@ -56,7 +57,7 @@ class TodayView(View):
         longest = max((len(figures.named(work.target, work.step)) for work in answer.next), default=0)
         rows = [_rows(work, longest, self.app.size.width - BESIDE) for work in answer.next]
         self.works.show([row for of_one in rows for row in of_one])
-        most = 8 if tall else 6 if self.app.size.height >= 24 else 4
+        most = max(8, self.app.size.height - 29) if tall else 6 if self.app.size.height >= 24 else 4
         heights = accumulate(map(len, rows if tall else rows[:3]))
         self.works.styles.height = max((height for height in heights if height <= most), default=most if rows else 1)
         self.rest.show(lambda width: _rest(answer, width, tall))
@@ -95,7 +96,7 @@ def _rows(work: NextWork, longest: int, width: int) -> list[Row]:
     """
     start = spans(signed(work.verdict, STATE), (fit(figures.named(work.target, work.step), longest), "strong"), " ")
     reason = work.reason
-    if work.verdict == "under way" and width_of(start) + cell_len(reason) > width:
+    if work.verdict in CAN_START and width_of(start) + cell_len(reason) > width:
         # The state says already that it goes on.
         reason = reason.removeprefix("Go on: ").capitalize()
     fits = width_of(start) + cell_len(reason) <= width
@@ -114,10 +115,15 @@ def _verdict(status: Status, width: int) -> list[Line]:
         lead = "Next  " if first.verdict == "under way" else "Start  "
     elif status.next:
         word, role, lead, named, reason = "NO", "short", "", "Nothing can be started.", status.next[0].reason
-    else:
+    elif status.stopped is not None:
         word, role, lead, named, reason = "DONE", "ready", "", "Every step of every bay is done.", ""
+    else:
+        word, role, lead, named, reason = "NO", "short", "", "Nothing is planned.", "The site has no bay and no task."
     room = width - big_width(word)
-    return beside(word, role, [spans((lead, "muted"), (named, "strong")), *wrapped(reason, "plain", room)[:2]])
+    others = sum(work.verdict in CAN_START for work in status.next) - 1
+    more = [spans((f"{others} more can be started, below", "muted"))] if others > 0 else []
+    said = [*wrapped(reason, "plain", room)[:2], *more][:2]
+    return beside(word, role, [spans((lead, "muted"), (named, "strong")), *said])
 
 
 def _rest(status: Status, width: int, tall: bool) -> list[Line]:
@@ -155,10 +161,28 @@ def _stopped(status: Status, width: int, tall: bool) -> list[Line]:
     last = status.stopped
     if last is None:
         return []
-    where = spans(" ", (figures.named(last.target, last.step), "strong"),
-                  (f"  {figures.percent(last.done)} done", "plain"), (f"  {figures.day(last.date)}", "muted"))
-    note = wrapped(last.note, "note", width - 1, (("   ", "plain"),)) if last.note else []
-    return [*heading("Where it stopped", width, space=tall), where, *note[:4 if tall else 2]]
+    # The last work, then what lies half done longer: its note is what one comes back for.
+    shown = (last, *status.half_done[:3 if tall else 1])
+    lines: list[Line] = []
+    for one in shown:
+        where = spans(" ", (figures.named(one.target, one.step), "strong"),
+                      (f"  {figures.percent(one.done)} done", "plain"), (f"  {figures.day(one.date)}", "muted"))
+        room = width - width_of(where) - 3
+        if one is not shown[-1] and not tall and room > 8:
+            # Two of them in the rows of one.
+            lines.append((*where, ("  ", "plain"), (fit(one.note, room).rstrip(), "note")))
+        else:
+            note = wrapped(one.note, "note", width - 2, (("   ", "plain"),)) if one.note else []
+            lines += [where, *_first(note, 4 if tall else 2 if len(shown) == 1 else 1)]
+    return [*heading("Where it stopped", width, space=tall), *lines]
+
+
+def _first(lines: list[Line], most: int) -> list[Line]:
+    """The first so many; a mark tells that there is more."""
+    if len(lines) <= most:
+        return lines
+    *start, (text, role) = lines[most - 1]
+    return [*lines[:most - 1], (*start, (text + " …", role))]
 
 
 def _meters(status: Status, width: int, tall: bool) -> list[Line]:
@@ -187,7 +211,9 @@ def _meter(phase: PhaseStatus, name: int, room: int, figure: int, whole: float) 
         parts = [f"{amount:.1f} {word}" for amount, word in ((gain.short_m2, "short"),) if amount >= 0.05]
         more = "  " + ", ".join(parts) if parts else ""
     text = figures_ if figure > 20 else f"{gain.installed_m2:.1f}/{gain.planned_m2:.1f} m2"
-    return spans(" ", sign(phase.state), " ", (fit(phase.name, name), role_of(phase.state)), " ", *drawn, " ",
+    coming = bool(phase.blocked_by) and all(need.on_order >= need.short for need in phase.blocked_by)
+    state = "on order" if phase.state == "short" and coming else phase.state
+    return spans(" ", sign(state), " ", (fit(phase.name, name), role_of(state)), " ", *drawn, " ",
                  (text, "strong"), (more, "lack"))
 
 

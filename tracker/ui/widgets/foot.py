@@ -23,13 +23,13 @@ def key_name(key: str) -> str:
 DONE, NOTE, TROUBLE = "done", "note", "trouble"
 """What was said: a change was made; something to know or to take back; a refusal."""
 _SAID = {DONE: ((" x ", "done"), "plain"), NOTE: ((" ! ", "order"), "plain"), TROUBLE: ((" ! ", "short"), "short")}
-MOST_ROWS = 3
+MOST_ROWS = 8
 
 
 class Said(Inked):
     """The last outcome or refusal: a row that is always there, so that nothing jumps; more for a long sentence."""
 
-    DEFAULT_CSS = "Said { height: auto; max-height: 3; }"
+    DEFAULT_CSS = "Said { height: auto; max-height: 8; }"
 
     sentence: reactive[str] = reactive("", layout=True)
     kind: reactive[str] = reactive(DONE)
@@ -41,7 +41,11 @@ class Said(Inked):
         if not self.sentence:
             return [()]
         sign, role = _SAID[self.kind]
-        return wrapped(self.sentence, role, width - 1, (sign,))[:MOST_ROWS]
+        lines = wrapped(self.sentence, role, width - 1, (sign,))
+        if len(lines) <= MOST_ROWS:
+            return lines
+        *start, (text, _) = lines[MOST_ROWS - 1]
+        return [*lines[:MOST_ROWS - 1], (*start, (text.rsplit(" ", 1)[0] + " …", role))]
 
     def get_content_height(self, container: Size, viewport: Size, width: int) -> int:
         return len(self.lines(width))
@@ -81,7 +85,8 @@ class KeyLine(Inked):
             if more <= spare:
                 shown[at], spare = worded[at], spare - more
         line: list[Span] = []
-        for one in shown.values():
+        # Keys without a word stand after those with one: among them each would seem to go with the word behind.
+        for one in sorted(shown.values(), key=_wordless):
             if width_of(tuple(line)) + width_of(one) > room:
                 break
             line += one
@@ -95,6 +100,10 @@ class KeyLine(Inked):
     @property
     def _enter(self) -> str:
         return getattr(self.app, "enter_name", "↵") if self.is_attached else "↵"
+
+
+def _wordless(shown: Line) -> bool:
+    return not shown[1][0]
 
 
 _WORDS_FIRST = {"u": -1, "l": 0, "q": 0}

@@ -78,7 +78,8 @@ class RowList(Inked, ScrollView, can_focus=True):
         super().__init__(**kwargs)
         first = Rows(rows)
         self.rows, self._places = first.all, first.places
-        self._empty = empty
+        self.empty = empty
+        """What stands in a list without rows."""
         self._at = self._next(0, 1)
 
     @property
@@ -179,7 +180,7 @@ class RowList(Inked, ScrollView, can_focus=True):
     def render_line(self, y: int) -> Strip:
         place, width = y + round(self.scroll_offset.y), self.scrollable_size.width
         if not self.rows:
-            return self.paint(self._empty if y == 0 else (), width)
+            return self.paint(self.empty if y == 0 else (), width)
         if place >= len(self.rows):
             return self.paint((), width)
         row = self.rows[place]
