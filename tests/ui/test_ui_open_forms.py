@@ -128,13 +128,19 @@ async def test_hours_of_the_clock_run_on_in_an_open_log_form(opened, desk, monke
         assert form.text("hours") == "2"
 
 
-async def test_hours_of_the_clock_are_taken_once_whatever_work_they_are_logged_for(opened, desk, monkeypatch):
+async def test_hours_of_the_clock_are_offered_to_its_own_work_and_taken_once(opened, desk, monkeypatch):
     clock.turn(desk, "high wall/window", "infill")
     began = desk.now()
-    async with opened() as hands:
+    async with opened(size=(120, 40)) as hands:
         monkeypatch.setattr(hands.app._desk, "now", lambda: began + timedelta(minutes=30))
-        await hands.press("w", "down", "down", "l")
-        assert hands.app.screen.choice.target != "high wall/window" and hands.app.screen.text("hours") == "0:30"
+        await hands.press("w", "l")
+        form = hands.app.screen
+        assert (form.choice.target, form.text("hours")) == ("high wall/window", "0:30")
+        await hands.press("down")
+        assert form.choice.target != "high wall/window" and form.text("hours") == ""
+        assert "the clock is for high wall/window" in hands.text
+        await hands.press("up")
+        form.fields["done"].value = "60%"
         await hands.press("enter")
         assert "The clock is cleared" in " ".join(hands.text.split())
         await hands.press("l")

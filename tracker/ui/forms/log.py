@@ -49,7 +49,11 @@ class LogForm(ChoosingForm):
         return _named(self.over.target, self.over.step) if self.over.target else ""
 
     def given_for(self, subject: str) -> Mapping[str, str]:
-        return {"hours": self._clock.hours}
+        return {"hours": self._clock.hours if self._of_clock(subject) else ""}
+
+    def _of_clock(self, subject: str) -> bool:
+        """Does the clock run for this work, or for none in particular?"""
+        return self._clock.target in ("", _parts(subject)[0])
 
     def content(self) -> ComposeResult:
         yield self.choices
@@ -83,6 +87,9 @@ class LogForm(ChoosingForm):
         likeliest = list(choices.values())
         chosen = self.choices.key
         asked = [(self.over.target, self.over.step), *(_parts(key) for key in (*self.drafted(), chosen or ""))]
+        if self.over.NAME == "today" and self._clock.hours and self._clock.target:
+            # Nobody points at work there: what the clock runs for is what was done.
+            asked.insert(0, (self._clock.target, self._clock.step or None))
         first: dict[str, LogChoice] = {}
         for target, step in asked:
             found = await self._choice(target, step, choices, likeliest)
@@ -106,7 +113,9 @@ class LogForm(ChoosingForm):
             self._tell_clock()
 
     def _tell_clock(self) -> None:
-        self.rows["hours"].say(spans((self._clock.remark, "note")))
+        other = f"the clock is for {self._clock.target}"
+        said = self._clock.remark if self._of_clock(self.subject) or not self._clock.remark else other
+        self.rows["hours"].say(spans((said, "note")))
 
     async def _choice(self, target: str | None, step: str | None, choices: Mapping[str, LogChoice],
                       likeliest: list[LogChoice]) -> LogChoice | None:
@@ -132,6 +141,7 @@ class LogForm(ChoosingForm):
         yield from ((" ↑↓", "accent"), (" work  ", "muted"))
 
     def chosen(self) -> None:
+        self._tell_clock()
         self.look_ahead()
 
     def typed(self, name: str) -> None:

@@ -90,7 +90,7 @@ class SawView(View):
         done = sum(all_cut(part) for part in self._listed.values())
         left = spans((f" {self._target or ALL}", "title"), (f"  {done} of {len(self._listed)} cut", "plain"))
         if self._search is not None and not self._search.ended:
-            told = f"planning {self._search.done:.0%}, {self._search.boards} boards; esc keeps the best so far"
+            told = f"{self._search.done:.0%}, {self._search.boards} boards; esc keeps this"
         elif not self._listed:
             told = ""
         else:

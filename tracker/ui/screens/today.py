@@ -20,6 +20,8 @@ from tracker.ui.widgets.row_list import Row, RowList
 CAN_START = ("under way", "ready")
 STATE = 12
 """Cells of what can be said of a piece of work before its name."""
+AROUND = 9
+"""Rows of the tape, the answer, what was said and the keys."""
 BESIDE = 2
 """Cells of the cursor's sign before a row and of a scroll bar after it."""
 
@@ -57,7 +59,8 @@ class TodayView(View):
         longest = max((len(figures.named(work.target, work.step)) for work in answer.next), default=0)
         rows = [_rows(work, longest, self.app.size.width - BESIDE) for work in answer.next]
         self.works.show([row for of_one in rows for row in of_one])
-        most = max(8, self.app.size.height - 29) if tall else 6 if self.app.size.height >= 24 else 4
+        below = len(_rest(answer, self.app.size.width, tall))
+        most = max(5, self.app.size.height - AROUND - below) if tall else 6 if self.app.size.height >= 24 else 4
         heights = accumulate(map(len, rows if tall else rows[:3]))
         self.works.styles.height = max((height for height in heights if height <= most), default=most if rows else 1)
         self.rest.show(lambda width: _rest(answer, width, tall))
