@@ -89,8 +89,9 @@ class MovementForm(ChoosingForm):
         coming = f"{figures.number(line.on_order)} due {figures.day(line.due)}" if line.due else ""
         short = f"{figures.number(line.short)} short" if line.short else ""
         before = "typed before " if self.name_for(line.item) in self.app.drafts else ""
+        unit = " m" if line.unit == "m" else ""
         return spans((f"{fit(line.item, max(14, width - 47))} ", "strong"),
-                     (fit(f"{figures.number(line.on_hand)} here", 12), "plain"), (fit(short, 12), "short"),
+                     (fit(f"{figures.number(line.on_hand)}{unit} here", 12), "plain"), (fit(short, 12), "short"),
                      (before, "accent"), (coming, "order"))
 
     async def save_chosen(self) -> Outcome:

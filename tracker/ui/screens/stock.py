@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import ClassVar
 
+from rich.cells import cell_len
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 
@@ -112,7 +113,9 @@ def _row(line: StockLine, width: int) -> Line:
     sign = ("~", "order") if 0 < line.short <= line.on_order else ("!", "short") if line.short > 0 else ("+", "ready")
     cells = [(fit(figures.number(amount) if amount else "·", figure, right=True), role if amount else "muted")
              for amount, role in zip(amounts, roles, strict=True)]
-    return spans(sign, (fit(line.item, name - 1), "plain"), *cells, "  ", *(_bar(line, room - 1) if room else ()))
+    unit = ", m" if line.unit == "m" else ""
+    named = fit(line.item, min(cell_len(line.item), name - 1 - len(unit))) + unit
+    return spans(sign, (fit(named, name - 1), "plain"), *cells, "  ", *(_bar(line, room - 1) if room else ()))
 
 
 def _bar(line: StockLine, room: int) -> Line:

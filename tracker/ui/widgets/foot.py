@@ -22,7 +22,7 @@ def key_name(key: str) -> str:
 
 DONE, NOTE, TROUBLE = "done", "note", "trouble"
 """What was said: a change was made; something to know or to take back; a refusal."""
-_SAID = {DONE: ((" x ", "done"), "plain"), NOTE: ((" ! ", "order"), "plain"), TROUBLE: ((" ! ", "short"), "short")}
+_SAID = {DONE: ((" ✓ ", "ready"), "plain"), NOTE: ((" ! ", "order"), "plain"), TROUBLE: ((" ! ", "short"), "short")}
 MOST_ROWS = 8
 
 
