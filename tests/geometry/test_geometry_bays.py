@@ -14,7 +14,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tracker.domain.errors import Refused
-from tracker.domain.geometry.bays import BayFaces, bay_shapes, fitted_infill, plane_faults, track_faces
+from tracker.domain.geometry.bays import BayFaces, bay_shapes, fitted_infill, track_faces
+from tracker.domain.geometry.lying import plane_faults, say
 from tracker.domain.geometry.outline import area_m2, place, rectangle
 from tracker.domain.geometry.regions import total_m2
 from tracker.domain.site import Bay, Opening, Plane, TapeSet
@@ -239,7 +240,7 @@ def test_a_bay_split_in_two_adds_up(at, lean):
 ])
 def test_faults_are_told(plane, says):
     faults = plane_faults(plane)
-    assert len(faults) == 1 and faults[0].startswith(says)
+    assert len(faults) == 1 and say(faults[0], str).startswith(says)
 
 
 TAPE = TapeSet(1.2, 1.2, 2.0, 2.0, 2.332)

@@ -163,6 +163,7 @@ def test_each_fault_is_said_with_its_place(tmp_path: Path, fault: str) -> None:
     before, after, parts = FAULTS[fault]
     assert before in BOOTH
     line = refused(tmp_path, BOOTH.replace(before, after, 1).encode())
+    assert " more)" not in line  # one mistake, one line: nothing is told of what only follows from it
     missing = [part for part in parts if part not in line]
     assert not missing, f"{missing} not in: {line}"
 
@@ -187,9 +188,34 @@ def test_a_room_is_named_where_there_are_two(tmp_path: Path) -> None:
     assert "store/north/left" in refused(tmp_path, text.encode())
 
 
-def test_not_toml_says_the_line(tmp_path: Path) -> None:
-    line = refused(tmp_path, BOOTH.replace('name = "Barn booth"', "name = Barn booth").encode())
-    assert "line 3" in line
+@pytest.mark.parametrize(("before", "after", "column", "says"), [
+    ('name = "Barn booth"', "name = Barn booth", 8, 'write text in quotes, "Barn booth"'),
+    ("price = 51.00", "price = 38,50", 11, "write a point, 38.50"),
+    ("price = 51.00", "price = 38,5 # each", 11, "write a point, 38.5"),
+    ("price = 51.00", "price = 1,250.50", 10, "leave the commas out, 1250.50"),
+    ("price = 51.00", "price = 1,250", 10, "write a point, 1.250, or leave the comma out, 1250"),
+    ("price = 51.00", "price = .5", 9, "write 0.5"),
+    ('each = { "track screw" = 150 }', 'each = { "track screw" = 12,5 }', None, "write a point, 12.5"),
+    ("size = [1200, 600]", "size = 1200 x 600", 13, "write [1200, 600]"),
+    ("size = [1200, 600]", "size = [1200 x 600]", None, "write [1200, 600]"),
+    ("size = [1200, 600]", "size = 4' x 2'", None, """write ["4'", "2'"]"""),
+    ("size = [1200, 600]", "size = 1200 x 600 x 50", None, "write [1200, 600] and depth = 50"),
+    ("size = [1200, 600]", "size = 1200, 600", None, "write [1200, 600]"),
+    ("depth = 50\ndensity", "depth = 50 mm\ndensity", None, '"50 mm"'),
+    ("start = 2026-04-06", "start = 6.4.2026", None, "2026-03-02"),
+    ("turnable = true", "turnable = Yes", None, "true or false"),
+    ('[[phase]]\nname = "back and front"\n[[phase]]', '[phase]\nname = "back and front"\n[phase]', None,
+     "write [[phase]]"),
+    ('currency = "EUR"', 'currency = “EUR”', None, "straight quotes"),
+    ('name = "left"', "name: left", None, "mend that line"),
+])
+def test_not_toml_says_the_line_and_what_to_write(tmp_path: Path, before: str, after: str, column: int | None,
+                                                  says: str) -> None:
+    assert before in BOOTH
+    number = BOOTH[:BOOTH.index(before)].count("\n") + 1 + 2 * (after[:7] == "[phase]")  # of two tables the second
+    place = f"(at line {number}, column " + ("" if column is None else f"{column})")
+    line = refused(tmp_path, BOOTH.replace(before, after, 1).encode())
+    assert "not TOML" in line and place in line and says in line, line
 
 
 def test_a_key_twice_says_the_line(tmp_path: Path) -> None:

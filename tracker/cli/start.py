@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import tempfile
+from contextlib import closing
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -59,7 +60,10 @@ def demo(
                 return
         finally:
             desk.close()
-        raise typer.Exit(open_screens(path))
+        ended = open_screens(path)
+        if keep is None:
+            typer.echo("That demo is gone with all that was done in it; `sabinry demo --keep FILE` keeps one.", err=True)
+        raise typer.Exit(ended)
 
 
 def _simulate(into: Path) -> None:
@@ -70,21 +74,33 @@ def _simulate(into: Path) -> None:
     typer.echo(f"Read one with `sabinry sweep read FILE --signal {into / 'sweep.wav'}`; --as NAME keeps it.")
 
 
-def new(context: typer.Context, file: Annotated[Path, typer.Argument(help="The site file (TOML).")]) -> None:
+def new(
+    context: typer.Context,
+    file: Annotated[Path, typer.Argument(help="The site file (TOML).")],
+    check: Annotated[bool, typer.Option("--check", help="Only read the file and say what is in it; store nothing.")]
+    = False,
+) -> None:
     """Make the store from a site file; an existing store is never overwritten."""
     from tracker.services.setup import first_cautions, new_site
+    from tracker.services.site_file import FileFaults, read_site
 
     path = store_of(context)
-    desk = new_site(path, file)
     try:
-        site = desk.standing().site
-        counted = ((len(site.rooms), "room"), (len(site.planes), "plane"), (len(site.bays), "bay"),
-                   (len(site.items), "item"), (len(site.phases), "phase"))
-        typer.echo(f"{site.name}: {', '.join(f'{n} {word}' + 's' * (n != 1) for n, word in counted)}; stored in {path}")
-        for caution in first_cautions(site):
-            typer.echo(f"Caution: {caution}")
-    finally:
-        desk.close()
+        if check:
+            site = read_site(file)
+        else:
+            with closing(new_site(path, file)) as desk:
+                site = desk.standing().site
+    except FileFaults as faults:
+        for line in faults.lines:
+            typer.echo(f"sabinry: {line}", err=True)
+        raise typer.Exit(2) from faults
+    counted = ((len(site.rooms), "room"), (len(site.planes), "plane"), (len(site.bays), "bay"),
+               (len(site.items), "item"), (len(site.phases), "phase"))
+    typer.echo(f"{site.name}: {', '.join(f'{n} {word}' + 's' * (n != 1) for n, word in counted)}; "
+               f"{'nothing is stored' if check else f'stored in {path}'}")
+    for caution in first_cautions(site):
+        typer.echo(f"Caution: {caution}")
 
 
 def serve(

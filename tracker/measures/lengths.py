@@ -15,7 +15,6 @@ _SIXTEENTHS = 16
 _DENOMINATORS = (2, 4, 8, 16, 32, 64)
 _VULGAR = {"½": (1, 2), "¼": (1, 4), "¾": (3, 4), "⅛": (1, 8), "⅜": (3, 8), "⅝": (5, 8), "⅞": (7, 8)}
 _EXAMPLE = {"mm": "2215 mm", "in": "7' 3-1/2\""}
-_MARKS_OF_INCHES = re.compile("['\"\u2018\u2019\u201c\u201d\u2032\u2033]|ft|foot|feet|in", re.I)
 
 # A length is a sequence of tokens, one letter each: n figure, v fraction in one character, s slash, h hyphen,
 # i inch mark, f foot mark, u metric unit. A hyphen joins inches to their fraction, or feet to inches.
@@ -58,15 +57,15 @@ def metres_written(text: Written, unit: SiteUnit, what: str) -> Fraction:
     """The length written, m, exactly, 0 or more and of any size; MeasureError where it can't be read."""
     if not isinstance(text, str):
         return bare(text, what, f"write e.g. {_EXAMPLE[unit]}") * metres_per(unit)
-    example = _EXAMPLE["in" if _MARKS_OF_INCHES.search(text) else unit]
+    example = _EXAMPLE[unit]
     refuse_no_figure(text, what, f"write e.g. {example}")
     tokens = _tokens(text, what, example)
     kinds = "".join(kind for kind, _ in tokens)
     if unit == "mm" and kinds in _DASHED:
         raise MeasureError(what, text, "feet-inches without a foot mark are read on inch sites only; "
-                                       f"write e.g. {_EXAMPLE['in']}")
+                                       f"write e.g. {example}")
     if unit == "mm" and kinds in _MIXED:
-        raise MeasureError(what, text, "a fraction needs an inch mark; write e.g. 87-1/2\"")
+        raise MeasureError(what, text, f"a fraction needs an inch mark after it; write e.g. {example}")
     try:
         return _value(kinds, [word for _, word in tokens], unit)
     except ValueError as error:

@@ -5,13 +5,14 @@ from __future__ import annotations
 from dataclasses import fields, replace
 
 from tracker.domain.errors import Refused
-from tracker.domain.geometry.bays import bay_shapes, fitted_infill, plane_faults, track_faces
+from tracker.domain.geometry import lying
+from tracker.domain.geometry.bays import bay_shapes, fitted_infill, track_faces
 from tracker.domain.geometry.outline import area_m2, place, tidy
 from tracker.domain.geometry.tape import findings, quadrilateral, say
 from tracker.domain.site import Bay, Outline, Plane, Site, TapeSet
 from tracker.domain.work.material import Shapes
 from tracker.domain.work.targets import find_bay
-from tracker.measures import MeasureError, read_length, show_area, show_length
+from tracker.measures import MeasureError, SiteUnit, read_length, show_area, show_length
 from tracker.services.allotment import allot
 from tracker.services.answers import Outcome
 from tracker.services.cut_list import ticked
@@ -22,6 +23,8 @@ from tracker.store.tables import BayRow, PlaneRow
 
 READINGS = tuple(field.name.removesuffix("_m") for field in fields(TapeSet))
 SIDES = ("bottom", "top", "left", "right")
+NAMED = 3
+"""Most pieces named in a caution."""
 MEASURED = frozenset({"measure", "plan", "stock"})
 
 
@@ -29,12 +32,42 @@ def measure_again(desk: Desk, target: str, readings: dict[str, str], fitted: boo
     """Takes a tape set of a bay or plane; readings left out stay as they were. Refused where it can't be."""
     before = _ticked(desk)
     outcome = _measured(desk, target, readings, fitted)
+    cautions = tuple(_sentence(one) for one in outcome.cautions)
     lost = sorted(before - _ticked(desk)) if before else []
-    if not lost:
-        return outcome
-    said = (f"ticked as cut, and laid out otherwise now: {', '.join(lost)}; try them in the new places, and `sabinry "
-            "spoil` the boards of what can't be used, for the book has them whole")
-    return replace(outcome, cautions=(*outcome.cautions, said))
+    return replace(outcome, cautions=(*cautions, _no_longer_fit(lost)) if lost else cautions)
+
+
+def _sentence(words: str) -> str:
+    """Words as a sentence of their own: one caution is read right after another."""
+    return f"{words[0].upper()}{words[1:]}" + ("" if words.endswith(".") else ".")
+
+
+def _no_longer_fit(pieces: list[str]) -> str:
+    named = ", ".join(pieces[:NAMED]) + (f" and {len(pieces) - NAMED} more" if len(pieces) > NAMED else "")
+    return (f"Ticked as cut, and no longer as the bay needs them: {named}. Try them in the new places; spoil the "
+            "boards of what can't be used, for the book has them whole.")
+
+
+def readings_before(desk: Desk, target: str, fitted: bool = False) -> dict[str, tuple[float | None, bool]]:
+    """What each reading of a bay or plane is now, m, and whether a tape said so; sides not taped are those of the plan.
+
+    None where nothing is known of it. Refused where the target is no bay or plane.
+    """
+    site = desk.standing().site
+    plane = _plane(site, target)
+    bay = None if plane is not None else find_bay(site, target)
+    tape = plane.tape if plane is not None else bay.fitted if fitted else bay.tape
+    if tape is not None:
+        return {name: (getattr(tape, f"{name}_m"), True) for name in READINGS}
+    outline = tidy(plane.outline if plane is not None else bay.outline)
+    found: dict[str, tuple[float | None, bool]] = {name: (None, False) for name in READINGS}
+    if len(outline) == 4 and not fitted:
+        left, low = _corner(outline)
+        right, high = max(x for x, _ in outline), max(y for _, y in outline)
+        if {*outline} == {(left, low), (right, low), (right, high), (left, high)}:
+            sides = {"bottom": right - left, "top": right - left, "left": high - low, "right": high - low}
+            found |= {name: (length, False) for name, length in sides.items()}
+    return found
 
 
 def _ticked(desk: Desk) -> frozenset[str]:
@@ -69,7 +102,8 @@ def _taped(site: Site, target: str, before: TapeSet | None, readings: dict[str, 
         if name not in READINGS:
             raise Refused(f"{target}: {name} is no reading; the readings are {', '.join(READINGS)}")
         try:
-            figures[name] = read_length(text, site.unit, what=name)
+            figures[name] = _length(target, name, text, site.unit, None if before is None else
+                                    getattr(before, f"{name}_m"))
         except MeasureError as error:
             raise Refused(f"{target}: {error}") from error
     missing = [name for name in SIDES if figures.get(name) is None]
@@ -84,6 +118,17 @@ def _taped(site: Site, target: str, before: TapeSet | None, readings: dict[str, 
     return tape
 
 
+def _length(target: str, name: str, text: str, unit: SiteUnit, before: float | None) -> float:
+    """A reading as typed; with + or - before it, what it differs from the one before, m."""
+    sign = text.strip()[:1]
+    if sign not in ("+", "-"):
+        return read_length(text, unit, what=name)
+    if before is None:
+        raise Refused(f"{target}: {name} was not taped before, so there is nothing to add {text} to; give all of it")
+    more = read_length(text.strip()[1:], unit, what=name)
+    return before + (more if sign == "+" else -more)
+
+
 def _corner(outline: Outline) -> tuple[float, float]:
     return min(x for x, _ in outline), min(y for _, y in outline)
 
@@ -94,10 +139,11 @@ def _four_sided(what: str, outline: Outline) -> None:
                       "give its outline in a site file instead")
 
 
-def _refuse_faults(plane: Plane) -> None:
-    faults = plane_faults(plane)
+def _refuse_faults(plane: Plane, unit: SiteUnit) -> None:
+    faults = lying.plane_faults(plane)
     if faults:
-        raise Refused(f"{plane.name}: measured so, {faults[0]}; check the readings")
+        said = lying.say(faults[0], lambda length_m: show_length(length_m, unit))
+        raise Refused(f"{plane.name}: measured so, {said}; check the readings")
 
 
 def _measure_plane(desk: Desk, plane: Plane, tape: TapeSet) -> Outcome:
@@ -108,7 +154,7 @@ def _measure_plane(desk: Desk, plane: Plane, tape: TapeSet) -> Outcome:
     whole = [bay for bay in plane.bays if bay.outline == plane.outline]
     bays = tuple(replace(bay, outline=outline) if bay in whole else bay for bay in plane.bays)
     measured = replace(plane, outline=outline, tape=tape, bays=bays)
-    _refuse_faults(measured)
+    _refuse_faults(measured, now.site.unit)
     number = now.numbers.planes[plane.key]
     with desk.store.write() as session:
         session.add(tape_row(tape, desk.today(), plane_id=number))
@@ -127,7 +173,7 @@ def _measure_bay(desk: Desk, bay: Bay, tape: TapeSet) -> Outcome:
     plane = now.site.planes[f"{bay.room}/{bay.plane}"]
     bays = tuple(replace(one, outline=outline, tape=tape) if one.key == bay.key else one for one in plane.bays)
     measured = replace(plane, bays=bays)
-    _refuse_faults(measured)
+    _refuse_faults(measured, now.site.unit)
     parted = _neighbours(now.site, plane, bay) - _neighbours(now.site, measured, bay)
     number = now.numbers.bays[bay.key]
     with desk.store.write() as session:

@@ -1,10 +1,9 @@
-"""Bays on their plane: what is wrong with how they lie, and what track and infill each one takes."""
+"""Bays on their plane: what track and infill each one takes."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from itertools import combinations
 
 from tracker.domain.errors import Refused
 from tracker.domain.geometry.outline import direction, extent_m, place, tidy
@@ -13,9 +12,7 @@ from tracker.domain.geometry.regions import (
     common,
     less,
     lies_on,
-    reaches_out,
     snapped,
-    thicker_than,
     total_m2,
     whole,
 )
@@ -87,40 +84,6 @@ def track_faces(site: Site, plane: Plane) -> dict[str, BayFaces]:
 
     build_ups = {bay.name: site.build_up[bay.build_up] for bay in plane.bays}
     return {name: BayFaces(face(build_up.edge), face(build_up.joint)) for name, build_up in build_ups.items()}
-
-
-def plane_faults(plane: Plane) -> tuple[str, ...]:
-    """What is wrong with how openings and bays lie on a plane, one sentence each; empty is good.
-
-    Source: definition; DRAWN_WITHIN_M and TAPED_WITHIN_M pass.
-    """
-    return (*_openings_at_fault(plane), *_bays_at_fault(plane))
-
-
-def _openings_at_fault(plane: Plane) -> Iterator[str]:
-    within = TAPED_WITHIN_M if plane.tape else DRAWN_WITHIN_M
-    for opening in plane.openings:
-        if reaches_out(opening.outline, plane.outline, within):
-            yield f"opening {opening.name} reaches outside its plane: move it or make it smaller"
-    for one, other in combinations(plane.openings, 2):
-        if _overlap(one, other, DRAWN_WITHIN_M):
-            yield f"openings {one.name} and {other.name} overlap: move one or make it smaller"
-
-
-def _bays_at_fault(plane: Plane) -> Iterator[str]:
-    for bay in plane.bays:
-        if reaches_out(bay.outline, plane.outline, TAPED_WITHIN_M if bay.tape or plane.tape else DRAWN_WITHIN_M):
-            yield f"bay {bay.name} reaches outside its plane: move it or make it smaller"
-        if not _cut(bay.outline, plane.openings)[0]:
-            yield f"nothing is left of bay {bay.name} beside the openings: move it or leave it out"
-    for one, other in combinations(plane.bays, 2):
-        if _overlap(one, other, TAPED_WITHIN_M if one.tape or other.tape else DRAWN_WITHIN_M):
-            yield f"bays {one.name} and {other.name} overlap: move one or make it smaller"
-
-
-def _overlap(one: Bay | Opening, other: Bay | Opening, within_m: float) -> bool:
-    shared = common([whole(one.outline)], [other.outline])
-    return bool(shared) and thicker_than(shared, within_m)
 
 
 def _cut(outline: Outline, openings: tuple[Opening, ...]) -> tuple[tuple[Part, ...], tuple[Part, ...]]:

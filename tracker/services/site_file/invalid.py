@@ -1,16 +1,16 @@
-"""Says in one line what the tables of a site file refuse, and where."""
+"""Says in one line each what the tables of a site file refuse, and where."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from difflib import get_close_matches
 from typing import Any
 
-from pydantic import ValidationError
 from pydantic_core import ErrorDetails
 
 from tracker.measures import quoted
-from tracker.services.site_file.tables import TARGET_TAGS, FileTables, keys_of
+from tracker.services.site_file.sizes import size_pair
+from tracker.services.site_file.tables import TARGET_TAGS
+from tracker.services.site_file.unknown_keys import remedy_for
 
 _HEADED = {("item",), ("build_up",), ("surface",), ("room",), ("room", "plane"), ("room", "plane", "bay"), ("phase",)}
 _TYPES = {
@@ -23,32 +23,37 @@ _TYPES = {
 _BOUNDS = {"greater_than_equal": ("ge", "{} or more"), "greater_than": ("gt", "over {}"),
            "less_than_equal": ("le", "{} or less"), "less_than": ("lt", "under {}")}
 _PATTERNS = {"currency": "must be three capitals; write e.g. EUR"}
-_ENTRIES = {"plane": "add a [[room.plane]]", "item": "add an [[item]]", "room": "add a [[room]]",
-            "outline": "write corners as [[0, 0], [4200, 0], [4200, 2600]]", "size": "write e.g. [4200, 2600]",
-            "at": "write e.g. [0, 0]"}
+_ENTRIES = {"plane": "add a [[room.plane]]", "item": "add an [[item]]", "room": "add a [[room]]"}
+_FIGURES = {
+    "mm": {"outline": "write corners as [[0, 0], [4200, 0], [4200, 2600]]", "size": "write e.g. [4200, 2600]",
+           "at": "write e.g. [1500, 900]"},
+    "in": {"outline": "write corners as [[0, 0], [165, 0], [165, 102]]", "size": "write e.g. [165, 102]",
+           "at": "write e.g. [60, 36]"},
+}
+_SIZES = ("size", "at")
 
 
-def first_fault(error: ValidationError, raw: Mapping[str, Any]) -> str:
-    """The first fault with table, key, value and remedy, and how many more there are; unknown keys come first, since
-    a misspelt key also shows as a missing one."""
-    faults = sorted(error.errors(include_url=False), key=lambda one: one["type"] != "extra_forbidden")
-    more = f" (and {len(faults) - 1} more)" if len(faults) > 1 else ""
-    line = "".join(char if char.isprintable() else " " for char in _line(faults[0], raw))
-    return f"{line}{more}"
-
-
-def _line(one: ErrorDetails, raw: Mapping[str, Any]) -> str:
+def fault_line(one: ErrorDetails, raw: Mapping[str, Any]) -> str:
+    """A fault with table, key, value and remedy."""
     where, keys = _place(one["loc"], raw)
     key = ".".join(keys)
     if one["type"] == "extra_forbidden":
-        name = str(one["loc"][-1])
-        known = keys_of(FileTables, one["loc"][:-1])
-        close = get_close_matches(name, known, n=1, cutoff=0.5)
-        remedy = f"did you mean {close[0]}?" if close else f"it takes {', '.join(known)}"
-        return f"{where}: unknown key {key}; {remedy}"
+        return f"{where}: unknown key {key}; {remedy_for(one['loc'], _unit(raw))}"
     if one["type"] == "missing":
-        return f"{where}: {key} is missing; add it"
-    return f"{where}: {key} = {_shown(one['input'])}: {_sentence(one)}" if key else f"{where}: {_sentence(one)}"
+        return f"{where}: {key} is missing; add it" if key else f"{where} is missing; add it"
+    sentence = _sentence(one, _unit(raw))
+    return f"{where}: {key} = {_shown(one['input'])}: {sentence}" if key else f"{where}: {sentence}"
+
+
+def example_of(key: str, unit: str) -> str:
+    """What to write for a key that takes lengths, in the site's unit."""
+    return _FIGURES[unit][key]
+
+
+def _unit(raw: Mapping[str, Any]) -> str:
+    site = raw.get("site")
+    unit = site.get("unit") if isinstance(site, dict) else None
+    return unit if isinstance(unit, str) and unit in _FIGURES else "mm"
 
 
 def _shown(value: Any) -> str:
@@ -96,8 +101,11 @@ def _header(tables: tuple[str, ...], names: list[str], raw: Any) -> str:
     return f'[[{".".join(tables)}]]' + (f' "{"/".join(names[only_room:])}"' if names else "")
 
 
-def _sentence(one: ErrorDetails) -> str:
+def _sentence(one: ErrorDetails, unit: str) -> str:
     kind, ctx = one["type"], one.get("ctx", {})
+    last = next((step for step in reversed(one["loc"]) if isinstance(step, str)), "")
+    if last in _SIZES and (pair := _crossed(one["input"])) is not None:
+        return f"must be a list; write {pair}"
     if kind == "value_error":
         return str(ctx["error"])
     if kind == "literal_error":
@@ -105,16 +113,23 @@ def _sentence(one: ErrorDetails) -> str:
     if kind in _BOUNDS:
         name, words = _BOUNDS[kind]
         return f"must be {words.format(format(ctx[name], 'g'))}; check the figure"
-    last = next((step for step in reversed(one["loc"]) if isinstance(step, str)), "")
     if kind in ("too_short", "too_long"):
         bound = f"at least {ctx['min_length']}" if kind == "too_short" else f"no more than {ctx['max_length']}"
-        remedy = _ENTRIES.get(last, "write one figure for each band of 125, 250, 500, 1000, 2000 and 4000 Hz")
+        remedy = _ENTRIES.get(last) or _FIGURES[unit].get(
+            last, "write one figure for each band of 125, 250, 500, 1000, 2000 and 4000 Hz")
         return f"it has {ctx['actual_length']} entries and must have {bound}; {remedy}"
     if kind == "string_pattern_mismatch":
         return _PATTERNS.get(last, "a name here has no / and no = in it; write it without")
     if kind == "list_type":
         headed = next((table for table in _HEADED if table[-1] == last), None)
-        return f"must be a list; write [[{'.'.join(headed)}]]" if headed else f"must be a list; write {last} = [ ... ]"
+        write = f"write [[{'.'.join(headed)}]]" if headed else _FIGURES[unit].get(last, f"write {last} = [ ... ]")
+        return f"must be a list; {write}"
     if kind in ("model_type", "dict_type"):
         return f"must be a table; write {'it as [site]' if last == 'site' else '{ key = value, ... }'}"
     return _TYPES.get(kind, one["msg"])
+
+
+def _crossed(given: Any) -> str | None:
+    """The list that a size written with a cross stands for."""
+    text = given[0] if isinstance(given, list) and len(given) == 1 else given
+    return size_pair(text) if isinstance(text, str) else None

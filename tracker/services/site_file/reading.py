@@ -1,21 +1,21 @@
-"""From the text of a site file to a site; the first thing that is wrong is said in one line."""
+"""From the text of a site file to a site, or to all that is wrong with it."""
 
 from __future__ import annotations
 
 import tomllib
 from pathlib import Path
 
-from pydantic import ValidationError
-
 from tracker.domain.errors import Refused
 from tracker.domain.site import Site
 from tracker.services.site_file.building import Builder
-from tracker.services.site_file.invalid import first_fault
-from tracker.services.site_file.tables import FileTables
+from tracker.services.site_file.faults import FileFaults, Gathered, in_file_order
+from tracker.services.site_file.reading_tables import read_tables
+from tracker.services.site_file.syntax import said_of
 
 
 def read_site(path: Path) -> Site:
-    """The site a file describes; Refused with file, table, key and value where something is wrong."""
+    """The site a file describes; Refused where it is no TOML, FileFaults with table, key and value of all that is
+    wrong in it otherwise."""
     try:
         text = path.read_text(encoding="utf-8-sig")
     except UnicodeDecodeError as error:
@@ -27,12 +27,10 @@ def read_site(path: Path) -> Site:
     try:
         raw = tomllib.loads(text)
     except (ValueError, RecursionError) as error:  # as TOML, or as a number of thousands of digits
-        raise Refused(f"{path.name}: not TOML: {error}; mend that line") from error
-    try:
-        tables = FileTables.model_validate(raw)
-    except ValidationError as error:
-        raise Refused(f"{path.name}: {first_fault(error, raw)}") from error
-    try:
-        return Builder(tables).site()
-    except Refused as error:
-        raise Refused(f"{path.name}: {error}") from error
+        raise Refused(f"{path.name}: {said_of(error, text)}") from error
+    tables, faults = read_tables(raw)
+    found = Gathered(faults)
+    site = Builder(tables, found).site()
+    if site is None:
+        raise FileFaults(path.name, in_file_order(found.faults, raw, text))
+    return site

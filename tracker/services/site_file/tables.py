@@ -2,14 +2,36 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from datetime import date
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any, Final, Literal
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Discriminator, Field, StringConstraints, Tag
+from pydantic import (
+    BaseModel,
+    BeforeValidator,
+    ConfigDict,
+    Discriminator,
+    Field,
+    StringConstraints,
+    Tag,
+    field_validator,
+)
 
 from tracker.measures import MeasureError, read_hours
 
 TARGET_TAGS = ("built-in", "own")
+
+
+class _Unread:
+    def __repr__(self) -> str:
+        return "UNREAD"
+
+    def __deepcopy__(self, memo: object) -> _Unread:
+        return self
+
+
+UNREAD: Final = _Unread()
+"""Stands where the file has something that can't be read, so that all else still can be judged."""
 
 
 def _figure_or_text(value: Any) -> Any:
@@ -46,6 +68,11 @@ class Table(BaseModel):
     """A table that takes no key it does not know."""
 
     model_config = ConfigDict(extra="forbid", strict=True)
+
+    @field_validator("*", mode="wrap")
+    @classmethod
+    def _left_unread(cls, value: Any, read: Callable[[Any], Any]) -> Any:
+        return value if value is UNREAD else read(value)
 
 
 class SiteTable(Table):
@@ -188,17 +215,18 @@ class FileTables(Table):
     phase: list[PhaseTable] = []
 
 
-def keys_of(model: type[BaseModel], path: tuple[Any, ...]) -> list[str]:
-    """The keys the table at `path` of the file knows, for suggesting the nearest."""
+def table_at(path: tuple[Any, ...]) -> type[BaseModel] | None:
+    """The table at `path` of the file; None where there is none with keys of its own."""
+    model: type[BaseModel] = FileTables
     for step in path:
         field = model.model_fields.get(step) if isinstance(step, str) else None
         if field is None:
             continue
         inner = _table_in(field.annotation)
         if inner is None:
-            return []
+            return None
         model = inner
-    return list(model.model_fields)
+    return model
 
 
 def _table_in(annotation: Any) -> type[BaseModel] | None:
