@@ -102,34 +102,6 @@ def test_bad_volumes_are_refused(text: object) -> None:
         read_volume(text)
 
 
-def test_days_are_read() -> None:
-    assert read_date("2026-03-01", TODAY) == date(2026, 3, 1)
-    assert read_date(" Today ", TODAY) == TODAY
-    assert read_date("yesterday", TODAY) == date(2026, 3, 1)
-
-
-def test_days_from_today_and_of_the_week_are_read() -> None:
-    """2 March 2026 was a Monday (ISO 8601 week date 2026-W10-1)."""
-    assert TODAY.isocalendar() == (2026, 10, 1)
-    assert read_date("tomorrow", TODAY) == date(2026, 3, 3)
-    assert read_date("in 3 days", TODAY) == date(2026, 3, 5)
-    assert read_date("in 2 weeks", TODAY) == date(2026, 3, 16)
-    assert read_date("3 days ago", TODAY) == date(2026, 2, 27)
-    for text in ("fri", "Friday", "FRI"):
-        assert read_date(text, TODAY) == date(2026, 3, 6)
-        assert read_date(text, TODAY, past=True) == date(2026, 2, 27)
-    assert read_date("mon", TODAY) == date(2026, 3, 9)
-    assert read_date("monday", TODAY, past=True) == TODAY
-
-
-@pytest.mark.parametrize("text", ["2026-02-30", "1.3.2026", "20260301", "2026-W10-1", "3 days", "in 3 days ago", "",
-                                  "2026-13-01"])
-def test_bad_days_are_refused(text: str) -> None:
-    with pytest.raises(MeasureError, match="write e.g. 2026-03-02") as refused:
-        read_date(text, TODAY)
-    assert "\n" not in str(refused.value)
-
-
 def test_areas_volumes_and_money_are_shown() -> None:
     """37.12 m2 / 0.09290304 = 399.6 ft2; 43.183 m3 / 0.028316846592 = 1525 ft3 (UCUM)."""
     assert show_area(3.45, "mm") == "3.45 m2"
@@ -145,4 +117,4 @@ def test_any_text_is_read_or_refused_in_one_line(text: str) -> None:
         try:
             read(text)
         except MeasureError as error:
-            assert "\n" not in str(error) and "write e.g." in str(error)
+            assert "\n" not in str(error) and "write " in str(error)

@@ -25,8 +25,8 @@ def register(app: typer.Typer) -> None:
 
 def order(
     context: typer.Context, item: ItemName, qty: Quantity, note: Note = "",
-    due: Annotated[str | None, typer.Option(help="The day it is due, e.g. fri or in 3 days; else the item's lead time.",
-                                            show_default=False)] = None,
+    due: Annotated[str | None, typer.Option(help="The day it is due, e.g. fri, 4 dec or in 3 days; else the "
+                                                 "item's lead time.", show_default=False)] = None,
 ) -> None:
     """Write down what was ordered, and when it is due."""
     from tracker.services.stock import place_order

@@ -41,9 +41,16 @@ def read_chance(text: str) -> float:
     return float(number(match[1]) / (100 if match[2] else 1))
 
 
-def read_pair(text: str, option: str) -> tuple[str, str]:
-    """`NAME=VALUE` as its two parts."""
+def amounts_words(texts: list[str], option: str) -> str:
+    """What an option that is given once for each item says, as one text."""
+    if not all(text.strip() for text in texts):
+        raise Refused(f"{option}: write an item and how much of it, e.g. {option} \"wool board 50=2\"")
+    return "; ".join(texts)
+
+
+def read_pair(text: str) -> tuple[str, str]:
+    """`NAME=LENGTH` as its two parts."""
     name, sign, value = text.partition("=")
     if not sign or not name.strip() or not value.strip():
-        raise Refused(f"{option} {text}: write it as NAME=QUANTITY, e.g. {option} \"wool board 50=2\"")
+        raise Refused(f"tape {text}: write it as NAME=LENGTH, e.g. bottom=4200")
     return name.strip(), value.strip()

@@ -8,7 +8,7 @@ from typing import Annotated
 import typer
 
 from tracker.cli.answering import AsJson, answer, tell
-from tracker.cli.choices import StepName, read_pair
+from tracker.cli.choices import StepName, amounts_words, read_pair
 from tracker.cli.store_choice import desk_of
 
 Text = Annotated[str | None, typer.Option(show_default=False)]
@@ -29,7 +29,8 @@ def log(
                                                 show_default=False)] = None,
     used: Annotated[list[str] | None, typer.Option(help="ITEM=QTY; worked out from the cutting plan if left out.",
                                                    show_default=False)] = None,
-    spoiled: Annotated[list[str] | None, typer.Option(help="ITEM=QTY spoiled.", show_default=False)] = None,
+    spoiled: Annotated[list[str] | None, typer.Option(help="ITEM=QTY spoiled; a bare QTY is of the one "
+                                                      "item the step uses.", show_default=False)] = None,
     note: Text = None,
     lesson: Text = None,
     photo: Annotated[list[str] | None, typer.Option(help="A photo's path.", show_default=False)] = None,
@@ -43,8 +44,8 @@ def log(
 
     words = DayWords(
         target=target, step=None if step is None else step.value, done=done, hours=hours,
-        used=None if used is None else tuple(read_pair(one, "--used") for one in used),
-        spoiled=None if spoiled is None else tuple(read_pair(one, "--spoiled") for one in spoiled),
+        used=None if used is None else amounts_words(used, "--used"),
+        spoiled=None if spoiled is None else amounts_words(spoiled, "--spoiled"),
         note=note, lesson=lesson, photos=None if photo is None else tuple(photo), on=date)
     with desk_of(context) as desk:
         tell(log_clocked(desk, words) if correct is None else correct_entry(desk, correct, words))
@@ -97,4 +98,4 @@ def tape(
     from tracker.services.measuring import measure_again
 
     with desk_of(context) as desk:
-        tell(measure_again(desk, target, dict(read_pair(one, "tape") for one in readings), fitted))
+        tell(measure_again(desk, target, dict(read_pair(one) for one in readings), fitted))

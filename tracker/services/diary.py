@@ -4,30 +4,29 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import UTC, date, datetime
-from pathlib import Path
 from typing import get_args
 
 from tracker.domain.errors import Refused
-from tracker.domain.site import STEPS, Bay, Site, Step, Task
+from tracker.domain.site import Bay, Step, Task
 from tracker.domain.work.order import remaining
 from tracker.domain.work.readiness import unit_readiness
 from tracker.domain.work.taking import Taking
 from tracker.domain.work.targets import find_bay, find_target
-from tracker.measures import MeasureError, read_date, read_fraction, read_hours
+from tracker.measures import MeasureError, read_date, read_fraction, read_hours, show_day
 from tracker.services.allotment import allot
+from tracker.services.amounts import AmountReader, Amounts, Pairs, items_of_step
 from tracker.services.answers import Blocked, Outcome
 from tracker.services.booking import book_entry, hand_over, rebook, release_entry, taking_for
 from tracker.services.desk import Desk, Standing, read_standing
 from tracker.services.diary_answers import DayLog, Diary, EntryView, LogChoice, LogPreview
-from tracker.services.quantities import find_item, quantity_of, shown
-from tracker.services.reasons import target_name
+from tracker.services.entry_said import entry_sentence, words_cautions, work_cautions, work_words
+from tracker.services.reasons import of_step, target_name
 from tracker.services.wording import size_words
 from tracker.store.book_reader import Entry
 from tracker.store.store import WriteSession
 from tracker.store.tables import EntryRow, PhotoRow
 
 LOGGED = frozenset({"diary", "stock", "plan"})
-Pairs = tuple[tuple[str, str], ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,8 +37,9 @@ class DayWords:
     step: str | None = None
     done: str | None = None
     hours: str | None = None
-    used: Pairs | None = None
-    spoiled: Pairs | None = None
+    used: str | Pairs | None = None
+    """As `services.amounts` reads them: words with `;` between two items, or pairs."""
+    spoiled: str | Pairs | None = None
     note: str | None = None
     lesson: str | None = None
     photos: tuple[str, ...] | None = None
@@ -51,19 +51,30 @@ class DayWords:
         return any(said is not None for said in (self.target, self.step, self.done))
 
 
-def read_words(site: Site, words: DayWords, today: date) -> DayLog:
-    """The words as figures; Refused names the one that can't be read."""
+def read_words(now: Standing, words: DayWords, today: date, old: Entry | None = None) -> DayLog:
+    """The words as figures, of an entry they correct where there is one; Refused names the one that can't be read."""
+    target = words.target or (old.key if old else "")
+    step = _step_of(now, target, words, old)
+    likely = items_of_step(now.site, _unit(now, DayLog(target, step)), step) if words.used or words.spoiled else ()
     try:
         return DayLog(
-            target=words.target or "", step=_read_step(words.step),
+            target=target, step=step,
             done=1.0 if words.done is None else read_fraction(words.done),
             hours_h=None if words.hours is None else read_hours(words.hours),
-            used=None if words.used is None else _read_pairs(site, words.used),
-            spoiled=_read_pairs(site, words.spoiled or ()), note=(words.note or "").strip(),
-            lesson=(words.lesson or "").strip(), photos=words.photos or (),
+            used=None if words.used is None else AmountReader(now.site, "used", likely).read(words.used),
+            spoiled=AmountReader(now.site, "spoiled", likely).read(words.spoiled or ()),
+            note=(words.note or "").strip(), lesson=(words.lesson or "").strip(), photos=words.photos or (),
             on=None if words.on is None else read_date(words.on, today, past=True))
     except MeasureError as error:
         raise Refused(str(error)) from error
+
+
+def _step_of(now: Standing, target: str, words: DayWords, old: Entry | None) -> Step | None:
+    said = _read_step(words.step)
+    if old is None:
+        return said
+    found = find_target(now.site, target)
+    return None if found.tasks and not found.bays else said or old.step
 
 
 def _read_step(text: str | None) -> Step | None:
@@ -74,16 +85,11 @@ def _read_step(text: str | None) -> Step | None:
     return text
 
 
-def _read_pairs(site: Site, pairs: Pairs) -> tuple[tuple[str, float], ...]:
-    items = [(find_item(site, name), text) for name, text in pairs]
-    return tuple((item.name, quantity_of(site, item, text, allow_zero=True)) for item, text in items)
-
-
 def log_words(desk: Desk, words: DayWords) -> Outcome:
     """Logs a stretch of work as typed."""
     if not words.target:
         raise Refused("log: name what was worked on, e.g. `sabinry log north/left --step track --hours 1:30`")
-    return log_day(desk, read_words(desk.standing().site, words, desk.today()))
+    return log_day(desk, read_words(desk.standing(), words, desk.today()))
 
 
 def log_day(desk: Desk, day: DayLog) -> Outcome:
@@ -95,8 +101,8 @@ def log_day(desk: Desk, day: DayLog) -> Outcome:
         taking = taking_for(now, unit, day)
         number = _write_entry(session, now, unit, day, desk.today())
         book_entry(session, now, number, unit, day, taking, day.on or desk.today())
-        session.sentence = _sentence(now, unit, day, taking)
-    return Outcome(session.sentence, LOGGED, (*_cautions(now, unit, day), *_photo_cautions(day.photos, number)), number)
+        session.sentence = entry_sentence(now, unit, day, taking, desk.today())
+    return Outcome(session.sentence, LOGGED, (*work_cautions(now, unit, day), *words_cautions(day, number)), number)
 
 
 def _unit(now: Standing, day: DayLog) -> Bay | Task:
@@ -122,8 +128,7 @@ def _done_before(now: Standing, unit: Bay | Task, step: Step | None) -> float:
 def _refuse_going_back(now: Standing, unit: Bay | Task, day: DayLog) -> None:
     before = _done_before(now, unit, day.step)
     if day.done < before:
-        what = f"{target_name(now.site, unit.key)}{', ' + day.step if day.step else ''}"
-        raise Refused(f"{what}: {before:.0%} is logged already, so {day.done:.0%} would go back; "
+        raise Refused(f"{work_words(now, unit, day)}: {before:.0%} is logged already, so {day.done:.0%} would go back; "
                       "correct the entry that says so with --correct NUMBER")
 
 
@@ -131,7 +136,7 @@ def _write_entry(session: WriteSession, now: Standing, unit: Bay | Task, day: Da
                  corrects: int | None = None) -> int:
     on = day.on or today
     if on > today:
-        raise Refused(f"{on.isoformat()}: that day is still to come; log it when it is done")
+        raise Refused(f"{show_day(on, today)}: that day is still to come; log it when it is done")
     row = EntryRow(
         bay_id=now.numbers.bays.get(unit.key), task_id=now.numbers.tasks.get(unit.key), step=day.step, done=day.done,
         hours_h=day.hours_h, note=day.note, lesson=day.lesson, on_date=on.isoformat(),
@@ -140,34 +145,6 @@ def _write_entry(session: WriteSession, now: Standing, unit: Bay | Task, day: Da
     session.flush()
     session.add_all(PhotoRow(entry_id=row.id, path=path) for path in day.photos)
     return row.id
-
-
-def _sentence(now: Standing, unit: Bay | Task, day: DayLog, taking: Taking) -> str:
-    what = f"{target_name(now.site, unit.key)}{', ' + day.step if day.step else ''} {day.done:.0%}"
-    used = ", ".join(f"{shown(now.site, now.site.item[item], quantity)} of {item}" for item, quantity in taking.uses)
-    spoiled = ", ".join(f"{shown(now.site, now.site.item[item], quantity)} of {item}" for item, quantity in day.spoiled
-                        if quantity)
-    kept = len(taking.offcuts_made)
-    parts = [f"Logged {what}", f"used {used}" if used else "",
-             f"took {', '.join(taking.offcuts_used)} from the rack" if taking.offcuts_used else "",
-             f"kept {kept} offcut{'s' if kept > 1 else ''}" if kept else "",
-             f"spoiled {spoiled}" if spoiled else ""]
-    return "; ".join(part for part in parts if part) + "."
-
-
-def _cautions(now: Standing, unit: Bay | Task, day: DayLog) -> tuple[str, ...]:
-    if isinstance(unit, Task) or day.step is None:
-        return ()
-    found = [f"{now.site.short(unit.key)}: its {step} is not logged as done; log it, so that stock stays right."
-             for step in STEPS[1:STEPS.index(day.step)] if now.progress.of(unit, step) < 1]
-    if day.step == "infill" and now.site.build_up[unit.build_up].fabric and now.progress.of(unit, "fabric") < 1:
-        found.append("Open fibre: cover it or close the fabric before the room goes back into use.")
-    return tuple(found)
-
-
-def _photo_cautions(photos: tuple[str, ...], number: int) -> tuple[str, ...]:
-    return tuple(f"{path}: no such photo here; the entry keeps its name. `sabinry log --correct {number} --photo PATH` "
-                 "mends it." for path in photos if not Path(path).exists())
 
 
 def preview_log(desk: Desk, day: DayLog) -> LogPreview:
@@ -185,9 +162,13 @@ def preview_log(desk: Desk, day: DayLog) -> LogPreview:
             short.append(Blocked(item, now.site.item[item].unit, quantity, round(quantity - balance.on_hand, 6),
                                  balance.on_order, balance.due_for(quantity - balance.on_hand)))
     return LogPreview(
-        uses=tuple((item, quantity, now.site.item[item].unit) for item, quantity in taking.uses),
+        uses=_with_units(now, taking.uses), spoiled=_with_units(now, day.spoiled),
         offcuts_used=taking.offcuts_used, offcuts_made=tuple(size_words(now.site, one) for one in taking.offcuts_made),
         short=tuple(short))
+
+
+def _with_units(now: Standing, amounts: Amounts) -> tuple[tuple[str, float, str], ...]:
+    return tuple((item, quantity, now.site.item[item].unit) for item, quantity in amounts)
 
 
 def log_choices(desk: Desk) -> tuple[LogChoice, ...]:
@@ -197,10 +178,9 @@ def log_choices(desk: Desk) -> tuple[LogChoice, ...]:
     rank = {"under way": 0, "ready": 1}
     units = [(unit, unit_readiness(shared, unit)) for unit in remaining(now.site, now.progress)]
     units.sort(key=lambda pair: rank.get(pair[1].verdict, 2))
-    return tuple(LogChoice(target_name(now.site, unit.key), found.step,
-                           now.progress.so_far(unit, found.step),
-                           found.verdict)
-                 for unit, found in units)
+    so_far = [now.progress.so_far(unit, found.step) for unit, found in units]
+    return tuple(LogChoice(target_name(now.site, unit.key), found.step, done, of_step(found, done))
+                 for (unit, found), done in zip(units, so_far, strict=True))
 
 
 def correct_entry(desk: Desk, number: int, words: DayWords) -> Outcome:
@@ -213,7 +193,7 @@ def correct_entry(desk: Desk, number: int, words: DayWords) -> Outcome:
         old = _standing_entry(now, number)
         if words == DayWords():
             raise Refused(f"#{number}: say what to correct, e.g. --hours 2:00 or --note \"…\"")
-        said = read_words(now.site, words, desk.today())
+        said = read_words(now, words, desk.today(), old)
         day = _merged(now, old, words, said)
         unit = _unit(now, day)
         new = _write_entry(session, now, unit, day, desk.today(), corrects=number)
@@ -227,8 +207,8 @@ def correct_entry(desk: Desk, number: int, words: DayWords) -> Outcome:
         else:
             hand_over(session, number, new)
             rebook(session, now, number, new, day, on)
-        session.sentence = f"Corrected #{number} as #{new}: {_sentence(now, unit, day, taking)}"
-    return Outcome(session.sentence, LOGGED, _photo_cautions(said.photos, new), new)
+        session.sentence = f"Corrected #{number} as #{new}: {entry_sentence(now, unit, day, taking, desk.today())}"
+    return Outcome(session.sentence, LOGGED, words_cautions(said, new), new)
 
 
 def _standing_entry(now: Standing, number: int) -> Entry:
@@ -241,14 +221,12 @@ def _standing_entry(now: Standing, number: int) -> Entry:
 
 
 def _merged(now: Standing, old: Entry, words: DayWords, said: DayLog) -> DayLog:
-    target = words.target or old.key
-    task = bool(find_target(now.site, target).tasks) and not find_target(now.site, target).bays
     used = _amounts_of(now, old, "use")
     if words.used is not None:
         used |= dict(said.used or ())
     again = words.cuts_again
     return DayLog(
-        target=target, step=None if task else said.step if words.step is not None else old.step,
+        target=said.target, step=said.step,
         done=said.done if words.done is not None else old.done,
         hours_h=said.hours_h if words.hours is not None else old.hours_h,
         used=said.used if again else tuple(used.items()),

@@ -39,6 +39,8 @@ class LogPreview:
     offcuts_made: tuple[str, ...]
     """As sizes in the site's units."""
     short: tuple[Blocked, ...]
+    spoiled: tuple[tuple[str, float, str], ...] = ()
+    """(item, quantity, unit), as the words were understood."""
 
 
 @dataclass(frozen=True, slots=True)

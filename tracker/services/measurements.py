@@ -12,7 +12,7 @@ from tracker.domain.errors import Refused
 from tracker.domain.site import Room, Site
 from tracker.domain.sound.counting import Times
 from tracker.domain.sound.measured import Measured, checked, measuring_notes
-from tracker.measures import MeasureError, read_date
+from tracker.measures import MeasureError, read_date, show_day
 from tracker.measures.units import NUMBER, number, quoted
 from tracker.services.answers import Outcome
 from tracker.services.desk import Desk, Standing
@@ -171,7 +171,7 @@ def day_of(text: str, today: date) -> date:
     except MeasureError as error:
         raise Refused(str(error)) from error
     if on > today:
-        raise Refused(f"date {on.isoformat()}: that day is still to come; store it when it is measured")
+        raise Refused(f"date {show_day(on, today)}: that day is still to come; store it when it is measured")
     return on
 
 

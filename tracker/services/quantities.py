@@ -10,12 +10,31 @@ from tracker.measures import MeasureError, read_quantity, show_quantity
 
 
 def find_item(site: Site, name: str) -> Item:
-    """The item of that name; Refused with the nearest names where there is none."""
-    item = site.item.get(name.strip())
-    if item is None:
-        close = get_close_matches(name, site.item, n=3, cutoff=0.4) or list(site.item)[:4]
-        raise Refused(f"{name}: no item of that name; did you mean {', '.join(close)}?")
-    return item
+    """The item of that name, or the only one with those words in its name; else Refused with the nearest names."""
+    found = items_like(site, name)
+    if len(found) == 1:
+        return found[0]
+    close = [item.name for item in found[:4]] or get_close_matches(name, site.item, n=3, cutoff=0.4)
+    raise Refused(f"{name}: no item of that name; did you mean {', '.join(close or list(site.item)[:4])}?")
+
+
+def items_like(site: Site, name: str) -> tuple[Item, ...]:
+    """The item of that name, else those whose names have its words in that order, whatever stands between."""
+    if name.strip() in site.item:
+        return (site.item[name.strip()],)
+    words = name.casefold().split()
+    same = tuple(item for item in site.items if item.name.casefold().split() == words)
+    return same or tuple(item for item in site.items if words and _in_order(words, item.name))
+
+
+def _in_order(words: list[str], name: str) -> bool:
+    left = iter(_stem(word) for word in name.casefold().split())
+    return all(_stem(word) in left for word in words)
+
+
+def _stem(word: str) -> str:
+    """A word without the mark of the plural."""
+    return word.removesuffix("s") if len(word) > 3 else word
 
 
 def quantity_of(site: Site, item: Item, text: str, *, allow_zero: bool = False) -> float:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from tracker.domain.site import Site
 from tracker.domain.work.readiness import ItemState, Readiness, Verdict
-from tracker.measures import show_quantity
+from tracker.measures import show_day, show_quantity
 
 
 def reason(site: Site, found: Readiness) -> str:
@@ -33,7 +33,7 @@ def _missing(site: Site, one: ItemState) -> str:
     short = show_quantity(one.short, one.unit, site.unit)
     held = f" ({show_quantity(one.held, one.unit, site.unit)} held for earlier work)" if one.held > 0 else ""
     if one.on_order >= one.short:
-        when = f", due {one.due:%a} {one.due.day} {one.due:%b}" if one.due else ""
+        when = f", due {show_day(one.due)}" if one.due else ""
         return f"Short of {short} of {one.item}{held}; on order{when}."
     coming = ""
     if one.on_order > 0:

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, timedelta
 
 from tracker.domain.errors import Refused
 from tracker.domain.site import Item
-from tracker.domain.stock.ledger import Kind, Movement, refuse_below_zero
+from tracker.domain.stock.ledger import Kind, Movement, Order, refuse_below_zero
+from tracker.measures import show_day
 from tracker.services.allotment import allot
 from tracker.services.answers import Outcome
 from tracker.services.desk import Desk, Standing
@@ -17,6 +19,9 @@ from tracker.store.store import WriteSession
 from tracker.store.tables import MovementRow
 
 BOOK_CHANGED = frozenset({"stock", "plan"})
+FAR_OFF = timedelta(days=183)
+"""An order that is due later is stored with a caution: a date without a year may be meant otherwise. Common practice,
+no source."""
 
 
 def stock(desk: Desk) -> Stock:
@@ -55,19 +60,48 @@ def place_order(desk: Desk, item: str, qty: str, due: date | None = None, note: 
     quantity = quantity_of(now.site, found, qty)
     when = due or desk.today() + timedelta(days=found.lead_days)
     if when < desk.today():
-        raise Refused(f"{found.name}: due {when.isoformat()} is past; give the day it should come, or receive it")
-    return _move(desk, found, "order", quantity,
-                 f"Ordered {shown(now.site, found, quantity)} of {found.name}, due {when.isoformat()}.",
-                 due=when, note=note)
+        raise Refused(f"{found.name}: due {show_day(when, desk.today())} is past; give the day it should come, or "
+                      "receive it")
+    outcome = _move(desk, found, "order", quantity, f"Ordered {shown(now.site, found, quantity)} of {found.name}, "
+                                                    f"due {show_day(when, desk.today())}.", due=when, note=note)
+    if when - desk.today() <= FAR_OFF:
+        return outcome
+    return replace(outcome, cautions=(f"{show_day(when, desk.today())} is {(when - desk.today()).days} days ahead; if "
+                                      "an earlier day was meant, take it back and order again.",))
 
 
 def take_delivery(desk: Desk, item: str, qty: str, lot: str | None = None, note: str = "") -> Outcome:
-    """Takes a delivery into stock; it fills the open order that is due first."""
+    """Takes a delivery into stock; it fills the open order that is due first, and what is then still due is said."""
     now = desk.standing()
     found = find_item(now.site, item)
     quantity = quantity_of(now.site, found, qty)
-    return _move(desk, found, "delivery", quantity, f"Received {shown(now.site, found, quantity)} of {found.name}.",
-                 lot=lot or (found.dye_lot if found.form == "roll" else None), note=note)
+    outcome = _move(desk, found, "delivery", quantity, f"Received {shown(now.site, found, quantity)} of {found.name}.",
+                    lot=lot or (found.dye_lot if found.form == "roll" else None), note=note)
+    # Not part of what undo says: taken back, it would no longer be so.
+    still = _still_due(desk, found)
+    return replace(outcome, sentence=f"{outcome.sentence[:-1]}; {still}.") if still else outcome
+
+
+def _still_due(desk: Desk, item: Item) -> str:
+    """What is still to come of an item, the earliest first; empty where nothing is."""
+    now, today = desk.standing(), desk.today()
+
+    def amount(quantity: float) -> str:
+        return shown(now.site, item, quantity) if item.unit == "m" else f"{quantity:g}"
+
+    first, *others = now.pool.balance(item.name).orders or (None,)
+    if first is None:
+        return ""
+    said = [f"{amount(first.quantity)} more {_due_words(first, today)}"]
+    said += [f"{amount(one.quantity)} {_due_words(one, today)}" for one in others[:1]]
+    later = round(sum(one.quantity for one in others[1:]), 6)
+    return " and ".join(said) + (f", and {amount(later)} later" if later else "")
+
+
+def _due_words(order: Order, today: date) -> str:
+    one, late = order.quantity == 1, order.due is not None and order.due < today
+    verb = ("was" if one else "were") if late else "is" if one else "are"
+    return f"{verb} due {show_day(order.due, today)}" if order.due is not None else f"{verb} on order"
 
 
 def count_stock(desk: Desk, item: str, qty: str, note: str = "") -> Outcome:

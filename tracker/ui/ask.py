@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from tracker.services.drafts import Draft
     from tracker.services.sound_answers import BuildUpView, ExplainedView, RoomSound, WorthReport, WorthRow
     from tracker.services.sweep_answers import SweepComparison, SweepList
+    from tracker.services.sweeping import ReadingBySteps
 
 
 def write_fault(error: BaseException) -> Path | None:
@@ -106,7 +107,7 @@ def log_choices(desk: Desk) -> tuple[diary_answers.LogChoice, ...]:
 
 def preview_words(desk: Desk, words: dict[str, Any]) -> diary_answers.LogPreview:
     from tracker.services import diary
-    return diary.preview_log(desk, diary.read_words(desk.standing().site, diary.DayWords(**words), desk.today()))
+    return diary.preview_log(desk, diary.read_words(desk.standing(), diary.DayWords(**words), desk.today()))
 
 
 def log_words(desk: Desk, words: dict[str, Any], by_clock: bool = False) -> answers.Outcome:
@@ -207,9 +208,14 @@ def what_if(desk: Desk, room: str, change: str) -> WorthReport:
     return worth.worth(desk, room=room, changes=(change,))
 
 
-def keep_sweep(desk: Desk, words: dict[str, Any]) -> answers.Outcome:
+def reading_sweep(desk: Desk, words: dict[str, Any]) -> ReadingBySteps:
     from tracker.services import sweeping
-    return sweeping.keep_sweep(desk, sweeping.SweepWords(**words))
+    return sweeping.ReadingBySteps(desk, sweeping.SweepWords(**words))
+
+
+def keep_sweep(desk: Desk, by_steps: ReadingBySteps) -> answers.Outcome:
+    from tracker.services import sweeping
+    return sweeping.keep_read(desk, by_steps)
 
 
 def sweep_list(desk: Desk) -> SweepList:

@@ -10,7 +10,6 @@ from tracker.services.answers import Outcome
 from tracker.services.diary_answers import EntryView
 from tracker.ui import ask, figures
 from tracker.ui.forms.form import Form
-from tracker.ui.forms.pairs import read_pairs
 from tracker.ui.forms.photos import PhotoPaths, found_line, photo_paths
 from tracker.ui.ink import Sheet, spans, wrapped
 
@@ -71,9 +70,6 @@ class CorrectForm(Form):
     async def save(self) -> Outcome:
         said = {name: self.text(name) for name in self._was}
         changed: dict[str, object] = {name: text for name, text in said.items() if text != self._was[name]}
-        for name in PAIRS:
-            if name in changed:
-                changed[name] = read_pairs(name, self.text(name))
         if "photos" in changed:
             changed["photos"] = photo_paths(self.text("photos"))
         if not changed:

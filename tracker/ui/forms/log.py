@@ -15,7 +15,6 @@ from tracker.services.answers import Outcome
 from tracker.services.diary_answers import LogChoice, LogPreview
 from tracker.ui import ask, figures
 from tracker.ui.forms.choosing import ChoosingForm
-from tracker.ui.forms.pairs import read_pairs
 from tracker.ui.forms.photos import PhotoPaths, found_line, photo_paths
 from tracker.ui.ink import Line, Sheet, fit, spans, wrapped
 from tracker.ui.states import signed
@@ -81,7 +80,7 @@ class LogForm(ChoosingForm):
         self._unit = await self.app.db(ask.site_unit)
         board = await self.app.db(ask.site_board)
         if board:
-            self.fields["spoiled"].placeholder = f"e.g. {board} = 1"
+            self.fields["spoiled"].placeholder = f"e.g. 1, or {board} = 1"
         self._clock = await self.app.db(ask.clock_reading)
         choices = {_key(choice): choice for choice in await self.app.kept(ask.log_choices)}
         likeliest = list(choices.values())
@@ -171,12 +170,9 @@ class LogForm(ChoosingForm):
         if choice is None:
             raise Refused("there is nothing to log: every step is done")
         said: dict[str, object] = {"target": choice.target, "step": choice.step}
-        for name in ("hours", "note", "lesson", "done", "on"):
+        for name in ("hours", "note", "lesson", "done", "on", "used", "spoiled"):
             if self.text(name):
                 said[name] = self.text(name)
-        for name in ("used", "spoiled"):
-            if self.text(name):
-                said[name] = read_pairs(name, self.text(name))
         if self.text("photos"):
             said["photos"] = photo_paths(self.text("photos"))
         return said
@@ -213,7 +209,9 @@ def _preview(found: LogPreview, unit: str, width: int) -> list[Line]:
     uses = [f"{figures.quantity(amount, of, unit)} of {item}" for item, amount, of in found.uses]
     if found.offcuts_used:
         uses.append(f"offcut {figures.listed(found.offcuts_used)}")
-    lines = wrapped("uses " + (", ".join(uses) if uses else "nothing from stock"), "plain", width - 1, spans(" "))[:2]
+    spoils = ", ".join(f"{figures.quantity(amount, of, unit)} of {item}" for item, amount, of in found.spoiled)
+    said = "uses " + (", ".join(uses) or "nothing from stock") + (f"; spoils {spoils}" if spoils else "")
+    lines = wrapped(said, "plain", width - 1, spans(" "))[:2]
     if found.offcuts_made:
         more = len(found.offcuts_made) - 3
         sizes = ", ".join(found.offcuts_made[:3]) + (f" and {more} more" if more > 0 else "")

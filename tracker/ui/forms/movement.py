@@ -147,7 +147,7 @@ class OrderForm(MovementForm):
     ACCEPT = "ordered"
 
     def more_fields(self) -> ComposeResult:
-        yield self.field("due", "due", "e.g. fri, or 2026-03-27; empty: after the lead time")
+        yield self.field("due", "due", "e.g. fri, 4 dec or 2026-12-04; empty: after the lead time")
 
     def likely(self, line: StockLine) -> bool:
         return line.short > line.on_order
