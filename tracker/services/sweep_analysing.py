@@ -13,6 +13,7 @@ from tracker.domain.errors import Refused
 from tracker.domain.sweep.faults import Findings, examine
 from tracker.domain.sweep.faults_said import Fault
 from tracker.domain.sweep.measured import Analysis, analyse
+from tracker.domain.sweep.progress import Told, part_of, unheard
 from tracker.domain.sweep.signal import Settings
 from tracker.services.sweep_answers import RecordingView, SweepReading
 from tracker.services.sweep_reading import problem_of, reading_of
@@ -22,6 +23,8 @@ if TYPE_CHECKING:
 
 _ANOTHERS = frozenset({"not-this-sweep", "wrong-rate"})
 """Faults that another signal's settings may clear up."""
+_READ, _EXAMINED = 0.1, 0.7
+"""Which share of the work is done once the file is read, and once it is examined."""
 _A_CLOCK_PPM = 200.0
 """Clocks of recorders are mostly within 100 ppm (common practice, no source): further off, other sweeps are tried."""
 
@@ -87,33 +90,36 @@ def known_settings(texts: Sequence[str]) -> tuple[Settings, ...]:
     return tuple(found.values())
 
 
-def read_recording(file: str, channel: str, known: Sequence[Settings]) -> ReadRecording:
+def read_recording(file: str, channel: str, known: Sequence[Settings], told: Told = unheard) -> ReadRecording:
     """Reads a recording with the first of the settings known that is in it; Refused with the worst that is wrong."""
     from tracker.services import sweep_files
 
     path = sweep_files.path_of("recording", file)
-    sound = sweep_files.read_recording(path, _channel(channel))
-    settings, found = _matched(sound.samples, sound.rate_hz, known)
+    sound = sweep_files.read_recording(path, _channel(channel), part_of(told, 0.0, _READ))
+    settings, found = _matched(sound.samples, sound.rate_hz, known, part_of(told, _READ, _EXAMINED))
     if found.fatal:
         more = (f" (none of the {len(known)} sweeps noted in the store is in it)"
                 if len(known) > 1 and found.fatal[0].code in _ANOTHERS else "")
         raise Refused(f"{path.name}: {found.fatal[0].line}{more}")
     try:
-        analysis = analyse(sound.samples, sound.rate_hz, settings, found.alignment, found.crossed)
+        analysis = analyse(sound.samples, sound.rate_hz, settings, found.alignment, found.crossed,
+                           part_of(told, _EXAMINED, 1.0))
     except Refused as refusal:
         raise Refused(f"{path.name}: {str(refusal).removeprefix('sweep: ')}") from refusal
     return ReadRecording(path.resolve(), sound.sha256, sound.channel, sound.channels, sound.rate_hz,
                          sound.length_s, settings, analysis, found.faults)
 
 
-def _matched(samples: np.ndarray, rate_hz: float, known: Sequence[Settings]) -> tuple[Settings, Findings]:
+def _matched(samples: np.ndarray, rate_hz: float, known: Sequence[Settings],
+             told: Told) -> tuple[Settings, Findings]:
     """The sweep that is in a recording, the newest first, and what the check found with it.
 
     Two sweeps may differ by so little that either would pass: the one that needs the smaller error of the clock is it.
     """
     tried: list[tuple[Settings, Findings]] = []
-    for settings in known:
-        found = examine(samples, rate_hz, settings)
+    for at, settings in enumerate(known):
+        lead = f"sweep {at + 1} of {len(known)}: " if len(known) > 1 else ""
+        found = examine(samples, rate_hz, settings, part_of(told, at / len(known), (at + 1) / len(known), lead))
         if not found.fatal and _drift_ppm(found) < _A_CLOCK_PPM:
             return settings, found
         tried.append((settings, found))

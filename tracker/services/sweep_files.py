@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from tracker.domain.errors import Refused
+from tracker.domain.sweep.progress import Told, part_of, unheard
 from tracker.domain.sweep.signal import Settings, sweep_signal
 from tracker.services.sweep_formats import refuse_foreign
 
@@ -100,7 +101,7 @@ def signal_settings(path: Path) -> Settings:
         raise Refused(f"{path}: {why}") from None
 
 
-def read_recording(path: Path, channel: int | None = None) -> Recording:
+def read_recording(path: Path, channel: int | None = None, told: Told = unheard) -> Recording:
     """Reads one channel of a WAV, FLAC or AIFF file at its own rate; `channel` counts from 1.
 
     Without a choice the channels must be alike, or all but one dead.
@@ -114,8 +115,9 @@ def read_recording(path: Path, channel: int | None = None) -> Recording:
         if file.frames > LONGEST_S * min(rate, USUAL_RATE_HZ):
             raise Refused(f"{path}: it is {file.frames / rate / 60:.0f} minutes long; cut it to the sweep, from before "
                           "the first chirp to after the last")
-        chosen = channel or (_only_channel(path, file) if channels > 1 else 1)
-        samples = _one_channel(path, file, chosen)
+        unchosen = channel is None and channels > 1
+        chosen = _only_channel(path, file, part_of(told, 0.0, 0.5)) if unchosen else channel or 1
+        samples = _one_channel(path, file, chosen, part_of(told, 0.5 if unchosen else 0.0, 1.0))
     return Recording(path, samples, rate, channels, chosen, depth, sha256_of(path), comment)
 
 
@@ -140,20 +142,20 @@ def _opened(path: Path) -> soundfile.SoundFile:
     return file
 
 
-def _one_channel(path: Path, file: soundfile.SoundFile, channel: int) -> np.ndarray:
+def _one_channel(path: Path, file: soundfile.SoundFile, channel: int, told: Told) -> np.ndarray:
     import numpy as np
 
     # in blocks: of a file of many channels only one is ever held whole
-    parts = [block[:, channel - 1].copy() for block in _blocks(path, file)]
+    parts = [block[:, channel - 1].copy() for block in _blocks(path, file, told)]
     return np.concatenate(parts) if parts else np.zeros(0)
 
 
-def _only_channel(path: Path, file: soundfile.SoundFile) -> int:
+def _only_channel(path: Path, file: soundfile.SoundFile, told: Told) -> int:
     """The channel to read where none was chosen: the first of those alike, or the one that is alive."""
     import numpy as np
 
     power, apart = np.zeros(file.channels), np.zeros(file.channels)
-    for block in _blocks(path, file):
+    for block in _blocks(path, file, told):
         power += np.sum(block**2, axis=0)
         apart += np.sum((block - block[:, :1]) ** 2, axis=0)
     alive = np.flatnonzero(power > _DEAD**2 * power.max())
@@ -169,13 +171,15 @@ def _others(channels: int) -> str:
     return " or 2" if channels == 2 else f" to {channels}"
 
 
-def _blocks(path: Path, file: soundfile.SoundFile) -> Iterator[np.ndarray]:
+def _blocks(path: Path, file: soundfile.SoundFile, told: Told) -> Iterator[np.ndarray]:
     import soundfile
 
     frames = max(1, _BLOCK // file.channels)
     try:
         file.seek(0)
-        yield from file.blocks(frames, dtype="float64", always_2d=True)
+        for number, block in enumerate(file.blocks(frames, dtype="float64", always_2d=True)):
+            told("reading the file", min(1.0, number * frames / file.frames))
+            yield block
     except soundfile.LibsndfileError as why:
         raise Refused(f"{path}: it is damaged ({_reason(why)}); copy it from the recorder again") from None
 

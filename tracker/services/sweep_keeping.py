@@ -131,8 +131,8 @@ def _place(session: Session, now: Standing, desk: Desk, words: SweepWords) -> _P
     position = _position(words, here)
     taken = next((one for one in here if one.position == position), None)
     if taken is not None and not words.again:
-        raise Refused(f"position {position}: {name} has a recording of it already; --again puts this one in its place, "
-                      "another position goes beside it")
+        raise Refused(f"position {position}: {name} has a recording of it already; replace that with --again, or keep "
+                      "this one as another position")
     one = replace(before, temperature_c=figure_said("temperature", words.temperature, before.temperature_c, "18", True),
                   humidity_pct=figure_said("humidity", words.humidity, before.humidity_pct, "40"),
                   note=words.note.strip() or before.note)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from pathlib import Path
+from threading import Lock
 from typing import TYPE_CHECKING
 
 from tracker.domain.errors import Refused
@@ -13,6 +14,7 @@ from tracker.services.sweep_answers import SweepReading, SweepWritten
 if TYPE_CHECKING:
     from tracker.services.answers import Outcome
     from tracker.services.desk import Desk
+    from tracker.services.sweep_analysing import ReadRecording
 
 HIGH_SHARE = 0.45
 """How much of the rate the sweep's upper end may take; the rest is the converter's filter (common practice)."""
@@ -93,11 +95,9 @@ def read_sweep(desk: Desk | None, words: SweepWords) -> SweepReading:
     if desk is None or not name:
         noted = None if desk is None else _noted_in(desk)
         return read_recording(words.recording, words.channel, candidates(words.signal, noted)).reading()
-    from tracker.services.sweep_keeping import keep, refuse_early
-
-    refuse_early(desk, words)
-    read = read_recording(words.recording, words.channel, candidates(words.signal, _noted_in(desk)))
-    return read.reading(keep(desk, words, read))
+    by_steps = ReadingBySteps(desk, words)
+    by_steps.read()
+    return by_steps.keep(desk)
 
 
 def read_file(store: Path, words: SweepWords) -> SweepReading:
@@ -119,16 +119,75 @@ def read_file(store: Path, words: SweepWords) -> SweepReading:
         desk.close()
 
 
+class Stopped(Exception):
+    """The person stopped what was going on; nothing is stored of it."""
+
+
+class ReadingBySteps:
+    """A recording to be kept: looked up at the desk, then read on any thread, then kept at the desk.
+
+    Only reading takes long, and it needs no desk. Refused at once where it could not be kept as is said.
+    """
+
+    def __init__(self, desk: Desk, words: SweepWords) -> None:
+        from tracker.services.sweep_keeping import refuse_early
+
+        if not words.name.strip():
+            raise Refused("name: say what the measurement is called, such as bare, or after one")
+        refuse_early(desk, words)
+        self._words, self._noted = words, _noted_in(desk)
+        self._read: ReadRecording | None = None
+        self.step, self.done = "reading the file", 0.0
+        self._turn = Lock()
+        self._stopped = self._keeping = False
+
+    def stop(self) -> bool:
+        """Ends it at its next step, so that nothing is stored; false where it is being stored already."""
+        with self._turn:
+            self._stopped = not self._keeping
+            return self._stopped
+
+    def read(self) -> None:
+        """Reads the recording; `step` and `done` say how far it is. Stopped where the person stopped it."""
+        from tracker.services.sweep_analysing import candidates, read_recording
+
+        words = self._words
+        self._read = read_recording(words.recording, words.channel, candidates(words.signal, self._noted), self._told)
+
+    def keep(self, desk: Desk) -> SweepReading:
+        """Stores what was read, as one change; Stopped, and nothing stored, where the person was quicker."""
+        from tracker.services.sweep_keeping import keep
+
+        with self._turn:
+            if self._stopped:
+                raise Stopped
+            self._keeping = True
+        if self._read is None:
+            raise RuntimeError("a recording is kept once it is read")
+        self._told("storing it", 1.0)
+        return self._read.reading(keep(desk, self._words, self._read))
+
+    def _told(self, step: str, done: float) -> None:
+        self.step, self.done = step, done
+        if self._stopped:
+            raise Stopped
+
+
 def keep_sweep(desk: Desk, words: SweepWords) -> Outcome:
     """The same from a form: always kept, and answered as any change."""
+    by_steps = ReadingBySteps(desk, words)
+    by_steps.read()
+    return keep_read(desk, by_steps)
+
+
+def keep_read(desk: Desk, by_steps: ReadingBySteps) -> Outcome:
+    """The last of its steps, answered as any change."""
     from tracker.services.answers import Outcome
     from tracker.services.measurements import MEASURED
 
-    if not words.name.strip():
-        raise Refused("name: say what the measurement is called, such as bare, or after one")
-    found = read_sweep(desk, words)
-    return Outcome(found.stored or "", MEASURED, (*(f"{one.text}; {one.remedy}." for one in found.problems),
-                                                  *found.cautions))
+    found = by_steps.keep(desk)
+    said = (*(f"{one.text}; {one.remedy}" for one in found.problems), *found.cautions)
+    return Outcome(found.stored or "", MEASURED, tuple(f"{one[0].upper()}{one[1:]}." for one in said))
 
 
 def _noted_in(desk: Desk) -> tuple[str, ...]:

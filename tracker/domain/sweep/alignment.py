@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from tracker.domain.errors import Refused
+from tracker.domain.sweep.progress import Told, unheard
 from tracker.domain.sweep.signal import MARKER_HIGH_HZ, MARKER_LOW_HZ, Settings, marker_at
 from tracker.domain.sweep.spectra import quick_length
 
@@ -19,6 +20,7 @@ _SEARCH_PPM = 3000.0
 _RING_S = 0.25
 _TINY = 1e-12
 _BEFORE_S = 0.004
+_STEP = "finding the chirps"
 _OVER = 2
 """How much finer than it must be the likeness is worked out: a peak between two instants is 1 dB lower at most."""
 
@@ -56,13 +58,14 @@ class Alignment:
         return self.first_s + (signal_s - settings.first_marker_s) / self.stretch
 
 
-def align(samples: np.ndarray, rate_hz: float, settings: Settings) -> Alignment:
+def align(samples: np.ndarray, rate_hz: float, settings: Settings, told: Told = unheard) -> Alignment:
     """Finds both markers in a recording (one channel, rate in Hz) and compares them with each other.
 
     Refused where the two are not there at their distance. The room and the loudspeaker colour both alike, so the lag
     between them is the clock's alone: within 0.1 ppm at 20 dB over the noise (our simulation).
     """
-    found, found_hz = markers_like(samples, rate_hz, settings)
+    found, found_hz = markers_like(samples, rate_hz, settings, told)
+    told(_STEP, 0.7)
     spacing = settings.marker_spacing_s * found_hz
     reach = math.ceil(spacing * _SEARCH_PPM * 1e-6) + 2
     nearest = round(spacing)
@@ -71,6 +74,7 @@ def align(samples: np.ndarray, rate_hz: float, settings: Settings) -> Alignment:
                       "to after the last")
     later = _sliding_max(found[nearest - reach:], 2 * reach + 1)
     both = np.minimum(found[: later.size], later)
+    told(_STEP, 0.85)
     at = int(np.argmax(both))
     also_at = at + nearest - reach + int(np.argmax(found[at + nearest - reach: at + nearest + reach + 1]))
     # the sweep is like a marker too, but nothing is like one both now and a marker's distance later
@@ -86,19 +90,24 @@ def align(samples: np.ndarray, rate_hz: float, settings: Settings) -> Alignment:
     return Alignment(first / rate_hz, (first + lag) / rate_hz, drift_ppm, level_db, clear_db)
 
 
-def markers_like(samples: np.ndarray, rate_hz: float, settings: Settings) -> tuple[np.ndarray, float]:
+def markers_like(samples: np.ndarray, rate_hz: float, settings: Settings,
+                 told: Told = unheard) -> tuple[np.ndarray, float]:
     """How much the recording (one channel, rate in Hz) sounds like a marker begun at each instant, and their rate, Hz.
 
     Peak 1 at a marker that fills the scale; at a rate that just holds the marker's span. Source: matched filter, the
     signal correlated with the marker (any textbook).
     """
+    told(_STEP, 0.0)
     marker = marker_at(settings, np.arange(math.ceil(settings.marker_s * rate_hz) + 1) / rate_hz)
     size = quick_length(samples.size + marker.size)
     # the analytic signal, so that the peak is where the marker is whatever the loudspeaker did to its phase
     low, high = (round(hz / rate_hz * size) for hz in (MARKER_LOW_HZ * 0.9, min(MARKER_HIGH_HZ * 1.1, rate_hz / 2)))
     count = quick_length(_OVER * (high - low))
     spectrum = np.zeros(count, dtype=complex)
-    spectrum[: high - low] = np.fft.rfft(samples, size)[low:high] * np.conj(np.fft.rfft(marker, size)[low:high])
+    heard = np.fft.rfft(samples, size)[low:high]
+    told(_STEP, 0.25)
+    spectrum[: high - low] = heard * np.conj(np.fft.rfft(marker, size)[low:high])
+    told(_STEP, 0.4)
     like = np.abs(np.fft.ifft(spectrum)) * (2.0 * count / size / np.sum(marker**2))
     return like[: math.ceil(samples.size * count / size)], rate_hz * count / size
 

@@ -9,6 +9,7 @@ import numpy as np
 
 from tracker.domain.errors import Refused
 from tracker.domain.sweep.alignment import Alignment
+from tracker.domain.sweep.progress import Told, unheard
 from tracker.domain.sweep.signal import Settings, sweep_at
 from tracker.domain.sweep.spectra import quick_length
 
@@ -19,6 +20,7 @@ BEFORE_S = 0.3
 
 _KEPT_OF_GAP = 0.3
 _CLEAR_OF_S = 0.01
+_STEP = "finding the sweep"
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,12 +59,13 @@ class CrossSpectrum:
 
 
 def cross_spectrum(samples: np.ndarray, rate_hz: float, settings: Settings,
-                   alignment: Alignment | None = None) -> CrossSpectrum:
+                   alignment: Alignment | None = None, told: Told = unheard) -> CrossSpectrum:
     """What a recording (one channel, rate in Hz) has of the sweep: from shortly before it to the last marker.
 
     With no alignment all of the recording, the sweep's start taken to be its first sample. Source: the sweep is worked
     out at the instants of the recorder's samples, so its clock needs no resampling.
     """
+    told(_STEP, 0.0)
     high_hz = min(settings.high_hz, 0.46 * rate_hz)
     stretch, begins_s, first, last, offset_s = 1.0, 0.0, 0, samples.size, 0.0
     heard, earlier = samples, samples[:0]
@@ -83,7 +86,9 @@ def cross_spectrum(samples: np.ndarray, rate_hz: float, settings: Settings,
     turned[: heard.size] = heard - resting
     turned[size - earlier.size:] = earlier - resting
     played = np.fft.rfft(sweep_at(settings, offset_s + np.arange(length) * (stretch / rate_hz), up_to_hz=high_hz), size)
+    told(_STEP, 0.4)
     cross = np.fft.rfft(turned)
+    told(_STEP, 0.8)
     cross *= np.conj(played)
     tail_s = last / rate_hz - begins_s - settings.sweep_s / stretch
     return CrossSpectrum(cross, played.real**2 + played.imag**2, size, rate_hz, begins_s, stretch, tail_s, high_hz,

@@ -17,6 +17,7 @@ from tracker.domain.sweep.faults_response import WholeResponse, whole_of, whole_
 from tracker.domain.sweep.faults_said import Fault, fault
 from tracker.domain.sweep.faults_samples import CHANCE, PILED_UP, flat_tops, gaps_s, piled_up, quiet_steps, steps_high
 from tracker.domain.sweep.faults_transient import LIMIT_DB, Moment, moments
+from tracker.domain.sweep.progress import Told, part_of, unheard
 from tracker.domain.sweep.signal import Settings
 
 CLEAR_DB = 46.0
@@ -72,30 +73,34 @@ def find_faults(samples: np.ndarray, rate_hz: float, settings: Settings) -> tupl
     return examine(samples, rate_hz, settings).faults
 
 
-def examine(samples: np.ndarray, rate_hz: float, settings: Settings) -> Findings:
+def examine(samples: np.ndarray, rate_hz: float, settings: Settings, told: Told = unheard) -> Findings:
     """The same with what it was found by, so that an analysis need not work that out again."""
+    told("looking at the samples", 0.0)
     heard = np.asarray(samples, dtype=float)
     unusable = _unusable(heard, rate_hz)
     if unusable:
         return Findings((unusable,))
-    alignment = _aligned(heard, rate_hz, settings)
+    alignment = _aligned(heard, rate_hz, settings, part_of(told, 0.2, 0.6))
     trusted = alignment and alignment.clear_db >= MARKERS_DB and abs(alignment.drift_ppm) <= DRIFT_LIMIT_PPM
     known = alignment if trusted else None
-    crossed = cross_spectrum(heard, rate_hz, settings, known)
+    crossed = cross_spectrum(heard, rate_hz, settings, known, part_of(told, 0.6, 0.65))
+    told("listening for coughs and doors", 0.65)
     whole = whole_of(crossed)
     loud = () if known is None else tuple(
         one for one in moments(whole, settings) if one.excess_db > LIMIT_DB)
     if known is None and not _ours(whole):
+        told("looking for a part of the sweep", 0.7)
         known_as = in_part(whole, heard.size / rate_hz, settings) or _stretched(heard, rate_hz, settings, alignment)
-        return Findings((known_as or whose(heard, whole, settings, CLEAR_ALONE_DB),))
+        return Findings((known_as or whose(heard, whole, settings, CLEAR_ALONE_DB, part_of(told, 0.75, 1.0)),))
     if known is not None and whole.clearness_db < CLEAR_DB:
         if loud and whole.clearness_db < _FOREIGN_DB and shared_s(whole, 0.0) is None:
-            return Findings((whose(heard, whole, settings, CLEAR_ALONE_DB),))
+            return Findings((whose(heard, whole, settings, CLEAR_ALONE_DB, part_of(told, 0.75, 1.0)),))
         return Findings((_heard(loud) if loud else fault("too-noisy"),), known)
     if whole.room_db < DRY_DB:
         return Findings((fault("stimulus"),), known)
     if known is None:
         return Findings((_unaligned(heard, whole, settings, alignment),))
+    told("looking for gaps and clipping", 0.8)
     tail_s = known.recorded_time_s(settings, settings.sweep_end_s)
     if quiet_steps(heard, rate_hz, tail_s, known.second_s - _CLEAR_OF_S) < _LEAST_QUIET_STEPS:
         return Findings((fault("coarse-quiet"),), known, crossed)
@@ -132,9 +137,9 @@ def _ours(whole: WholeResponse) -> bool:
     return whole.clearness_db >= _FAIR_DB and shared_s(whole, whole.peak_s) is not None
 
 
-def _aligned(heard: np.ndarray, rate_hz: float, settings: Settings) -> Alignment | None:
+def _aligned(heard: np.ndarray, rate_hz: float, settings: Settings, told: Told) -> Alignment | None:
     try:
-        return align(heard, rate_hz, settings)
+        return align(heard, rate_hz, settings, told)
     except Refused:
         return None
 

@@ -12,6 +12,7 @@ from tracker.domain.sweep.faults_bands import LEAST_BANDS, begins_of, held_hz, r
 from tracker.domain.sweep.faults_response import WholeResponse, whole_response
 from tracker.domain.sweep.faults_ridge import COVERED, COVERED_IN_PART, find_ridge
 from tracker.domain.sweep.faults_said import Fault, fault
+from tracker.domain.sweep.progress import Told, part_of, unheard
 from tracker.domain.sweep.signal import Settings
 
 RATES_HZ = (32_000, 44_100, 48_000, 88_200, 96_000, 192_000)
@@ -20,21 +21,24 @@ _BLOCK_S = 0.25
 _EVEN_DB = 3.0
 _SAME = 0.03
 _NEAR = 0.06
+_ANY = "looking for any other sweep"
 MARKERS_DB = 12.0
 """Markers that stand out less are chance or noise; good ones do by 23 and more at 8 dB over it (our simulation)."""
 
 
-def at_another_rate(samples: np.ndarray, rate_hz: float, settings: Settings, clear_db: float) -> Fault | None:
+def at_another_rate(samples: np.ndarray, rate_hz: float, settings: Settings, clear_db: float,
+                    told: Told = unheard) -> Fault | None:
     """The fault of a recording (1-D) that is the whole signal if its rate is another than rate_hz, Hz.
 
     The markers and the sweep must both fit that rate as closely as a clock can be off, and the direct sound be clear by
     clear_db.
     """
-    for rate in RATES_HZ:
+    for tried, rate in enumerate(RATES_HZ):
         if abs(rate / rate_hz - 1.0) < _SAME:
             continue
+        ahead = part_of(told, tried / len(RATES_HZ), (tried + 1) / len(RATES_HZ), f"as if at {rate} Hz, ")
         try:
-            found = align(samples, float(rate), settings)
+            found = align(samples, float(rate), settings, ahead)
         except Refused:
             continue
         if found.clear_db < MARKERS_DB or abs(found.drift_ppm) > DRIFT_LIMIT_PPM:
@@ -65,16 +69,19 @@ def in_part(whole: WholeResponse, length_s: float, settings: Settings) -> Fault 
     return None
 
 
-def whose(samples: np.ndarray, whole: WholeResponse, settings: Settings, clear_db: float) -> Fault:
+def whose(samples: np.ndarray, whole: WholeResponse, settings: Settings, clear_db: float,
+          told: Told = unheard) -> Fault:
     """The fault of a recording (1-D) whose response, whole, has no direct sound clear by clear_db."""
     rate_hz = whole.rate_hz
-    other = at_another_rate(samples, rate_hz, settings, clear_db)
+    other = at_another_rate(samples, rate_hz, settings, clear_db, part_of(told, 0.0, 0.8))
     if other is not None:
         return other
+    told(_ANY, 0.8)
     rises_s = rises_in_s(whole, settings)
     shared = shared_s(whole)
     if rises_s is None and shared is not None and not whole.aligned:
         return placed_in(whole, shared, samples.size / rate_hz, settings) or fault("too-noisy")
+    told(_ANY, 0.9)
     ridge = find_ridge(samples, rate_hz)
     if ridge is not None and ridge.covered >= COVERED:
         ratio = settings.growth_s / ridge.growth_s

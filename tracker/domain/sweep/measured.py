@@ -14,6 +14,7 @@ from tracker.domain.sweep.decay import curve_of, mean_curve, thinned
 from tracker.domain.sweep.deconvolve import BEFORE_S, CrossSpectrum, ImpulseResponse, cross_spectrum, divided, located
 from tracker.domain.sweep.levels import MASKS, Fit, Flatness, Levels, fit, flatness, normalised, third_levels
 from tracker.domain.sweep.octaves import envelopes
+from tracker.domain.sweep.progress import Told, part_of, unheard
 from tracker.domain.sweep.room_modes import RoomMode, room_modes
 from tracker.domain.sweep.signal import Settings
 from tracker.domain.sweep.verdicts import BandDecay, band_decay
@@ -62,7 +63,7 @@ class Analysis:
 
 
 def analyse(samples: np.ndarray, rate_hz: float, settings: Settings, alignment: Alignment | None = None,
-            crossed: CrossSpectrum | None = None) -> Analysis:
+            crossed: CrossSpectrum | None = None, told: Told = unheard) -> Analysis:
     """Everything a recording of the sweep says (1-D samples, any scale; rate in Hz).
 
     alignment, crossed: where the signal lies in it and what it has of the sweep, if found before. Refused where it is
@@ -77,7 +78,9 @@ def analyse(samples: np.ndarray, rate_hz: float, settings: Settings, alignment: 
                       "recording at the rate it was made with, unstretched")
     if crossed is None:
         crossed = cross_spectrum(heard, rate_hz, settings, alignment)
-    return replace(analysed(divided(crossed, settings)), alignment=alignment)
+    told("working out the response", 0.0)
+    response = divided(crossed, settings)
+    return replace(analysed(response, part_of(told, 0.2, 1.0)), alignment=alignment)
 
 
 def analyse_response(samples: np.ndarray, rate_hz: float) -> Analysis:
@@ -90,16 +93,18 @@ def analyse_response(samples: np.ndarray, rate_hz: float) -> Analysis:
     return analysed(located(np.concatenate([before, heard]), rate_hz, 20.0, 0.46 * rate_hz))
 
 
-def analysed(response: ImpulseResponse) -> Analysis:
+def analysed(response: ImpulseResponse, told: Told = unheard) -> Analysis:
     """Everything an impulse response says, once its direct sound is found.
 
     Source: ISO 3382-1:2009 and ISO 3382-2:2008; each part names its own.
     """
-    curves = {one.nominal_hz: curve_of(one) for one in envelopes(response)}
+    curves = {one.nominal_hz: curve_of(one) for one in envelopes(response, told=part_of(told, 0.0, 0.4))}
     known = {hz: max(_SHORTEST_END_S, curve.end_s) for hz, curve in curves.items() if curve is not None}
     longest = max(known.values(), default=_NO_DECAY_S)
+    told("levels in thirds of an octave", 0.4)
     levels = third_levels(response, {hz: known.get(hz, longest) for hz in curves})
     bands = tuple(_kept(band_decay(hz, curve)) for hz, curve in curves.items())
+    told("modes of the room", 0.6)
     return Analysis(bands, levels, flatness(levels), tuple(fit(levels, mask) for mask in MASKS),
                     room_modes(response, known.get(63, longest)), used=(1,) * len(bands))
 

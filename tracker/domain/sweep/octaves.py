@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from tracker.domain.sweep.deconvolve import ImpulseResponse
+from tracker.domain.sweep.progress import Told, unheard
 from tracker.domain.sweep.spectra import quick_length
 
 OCTAVES_HZ: tuple[int, ...] = (63, 125, 250, 500, 1000, 2000, 4000, 8000)
@@ -56,7 +57,8 @@ class Envelope:
     onset: int
 
 
-def envelopes(response: ImpulseResponse, bands_hz: tuple[int, ...] = OCTAVES_HZ) -> tuple[Envelope, ...]:
+def envelopes(response: ImpulseResponse, bands_hz: tuple[int, ...] = OCTAVES_HZ,
+              told: Told = unheard) -> tuple[Envelope, ...]:
     """Squared envelope of a response in each octave band (Hz) that its span holds, lowest first.
 
     The filter runs backwards in time, which rings into the silence before the sound and leaves the decay alone: the
@@ -68,7 +70,8 @@ def envelopes(response: ImpulseResponse, bands_hz: tuple[int, ...] = OCTAVES_HZ)
     spectrum = np.fft.rfft(response.samples, size)
     line_hz = rate / size
     found = []
-    for nominal in bands_hz:
+    for number, nominal in enumerate(bands_hz, start=1):
+        told(f"band {number} of {len(bands_hz)}, {nominal} Hz", (number - 1) / len(bands_hz))
         middle = midband_hz(nominal)
         if middle * _G**0.5 > response.high_hz:
             continue
