@@ -62,7 +62,7 @@ def demo(
             desk.close()
         ended = open_screens(path)
         if keep is None:
-            typer.echo("That demo is gone with all that was done in it; `sabinry demo --keep FILE` keeps one.", err=True)
+            typer.echo("That demo is gone with all that was done in it; `demo --keep FILE` keeps one.", err=True)
         raise typer.Exit(ended)
 
 

@@ -158,7 +158,7 @@ class StoreApp(QuickApp):
             return
         self._version = await self.db(lambda desk: desk.data_version())
         await self.told()
-        self.say(" ".join((outcome.sentence, *outcome.cautions)), kind)
+        self.say(" ".join((outcome.sentence, *map(_sentence, outcome.cautions))), kind)
         self.changed.publish(outcome.changed)
 
     async def on_show(self, job: Callable[..., object], *args: Any) -> None:
@@ -206,3 +206,8 @@ class StoreApp(QuickApp):
         if self._desk is not None and callable(self._desk_or_opener):
             await self.behind(lambda desk: desk.close())
         self._pool.shutdown(wait=False)
+
+
+def _sentence(text: str) -> str:
+    """Words of a caution as a sentence behind another."""
+    return text[:1].upper() + text[1:] + ("" if text.endswith((".", "!", "?", "…")) else ".")
