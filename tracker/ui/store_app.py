@@ -18,6 +18,7 @@ from textual.worker import Worker, WorkerState
 
 from tracker.domain.errors import Refused, Unusable
 from tracker.ui import ask
+from tracker.ui.in_keys import in_keys
 from tracker.ui.quick_app import QuickApp
 from tracker.ui.view import View
 from tracker.ui.widgets.foot import DONE, TROUBLE
@@ -179,7 +180,7 @@ class StoreApp(QuickApp):
 
     def say(self, sentence: str, kind: str = DONE) -> None:
         """Puts one sentence above the keys of the view on show."""
-        self.said = (sentence, kind)
+        self.said = (in_keys(sentence), kind)
         for view in self.views:
             view.said.sentence, view.said.kind = self.said
 
@@ -209,5 +210,6 @@ class StoreApp(QuickApp):
 
 
 def _sentence(text: str) -> str:
-    """Words of a caution as a sentence behind another."""
-    return text[:1].upper() + text[1:] + ("" if text.endswith((".", "!", "?", "…")) else ".")
+    """Words of a caution as a sentence behind another; a name it begins with stays as it is."""
+    begins = text[:1].upper() + text[1:] if text.partition(" ")[0].isalpha() else text
+    return begins if begins.endswith((".", "!", "?", "…")) else f"{begins}."

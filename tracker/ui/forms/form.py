@@ -19,6 +19,7 @@ from textual.worker import Worker, WorkerState
 from tracker.domain.errors import Refused
 from tracker.ui import figures
 from tracker.ui.forms.field import Field
+from tracker.ui.in_keys import in_keys
 from tracker.ui.ink import Line, Sheet, fit, spans, wrapped
 from tracker.ui.view import QuickScreen
 from tracker.ui.widgets.dimmed import Dimmed
@@ -225,7 +226,7 @@ class Form(Panel):
 
     def refuse(self, sentence: str) -> None:
         """Shows a refusal in the form's own words, and puts the cursor in the field it names."""
-        said = sentence
+        said = in_keys(sentence)
         for name, row in self.rows.items():
             said = re.sub(rf" (?:with )?--{re.escape(name)}\b", f" (in the field {row.word})", said)
         for name, field in self.fields.items():
