@@ -10,8 +10,8 @@ from tracker.ui.widgets.foot import MOST_ROWS, Said
 
 
 @pytest.mark.parametrize(("said", "wanted"), [
-    ("a 1: no cut list is kept yet; `sabinry need` makes one", "a 1: no cut list is kept yet; p in the Saw view makes one"),
-    ("Done. `sabinry log --correct 16 --photo PATH` mends it.", "Done. Correcting entry 16 in the Diary view mends it."),
+    ("a 1: no plan is kept; `sabinry need` makes one", "a 1: no plan is kept; p in the Saw view makes one"),
+    ("Done. `sabinry log --correct 16 --photo PATH` helps.", "Done. Correcting entry 16 in the Diary view helps."),
     ("`sabinry worth` tells", "`sabinry worth` tells")])
 def test_remedies_name_keys_where_there_are_any(said, wanted):
     assert in_keys(said) == wanted
