@@ -8,6 +8,7 @@ import pytest
 
 from tracker.domain.sound.decay import (
     arau_puchades_s,
+    area_for_m2,
     crossover_hz,
     eyring_s,
     fitzroy_s,
@@ -42,6 +43,14 @@ def test_sabine_constant(check, name, speed):
 def test_k_imperial(check):
     """Handbooks print 0.049 for feet."""
     assert sabine_constant(343.0) * FOOT_M == pytest.approx(check("k-imperial")["expected"], abs=1e-6)
+
+
+@pytest.mark.parametrize(("decay_s", "air_per_m"), [(0.25, 0.0006), (0.8, 0.0058), (3.0, 0.0)])
+def test_area_for_a_decay_time(decay_s, air_per_m):
+    """EN 12354-6:2003, equation 5, by hand: 55.26 V/(c T) - 4mV; and Sabine's time of that area is the one given."""
+    area = area_for_m2(40.0, decay_s, air_per_m, 343.0)
+    assert area == pytest.approx(55.26 * 40.0 / (343.0 * decay_s) - 160.0 * air_per_m, rel=1e-4)
+    assert sabine_s(40.0, area, air_per_m, 343.0) == pytest.approx(decay_s)
 
 
 def everest_bare(check):

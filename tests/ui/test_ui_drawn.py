@@ -7,13 +7,16 @@ import threading
 import pytest
 from textual.geometry import Size
 
+from tracker.services.cut_answers import BoardView, CutView, StickCutView, StickView, TakeOff
 from tracker.services.drafts import keep_drafts
 from tracker.services.overview import site_view
 from tracker.services.stock_answers import OffcutView
 from tracker.ui.ink import width_of
-from tracker.ui.widgets.drawing import Label, Polygon, draw
-from tracker.ui.widgets.elevation import unfolded
+from tracker.ui.states import SIGNS
+from tracker.ui.widgets.bay_sheet import bay_lines
+from tracker.ui.widgets.drawing import Dimension, Label, Margin, Polygon, Tiles, draw
 from tracker.ui.widgets.rack import rack_lines
+from tracker.ui.widgets.unfolded import sign_line, unfolded
 
 
 def text(lines):
@@ -73,6 +76,88 @@ def test_wide_paper_puts_ceilings_beside_floors_and_high_paper_above_the_walls(d
         named = [line for line in drawn if any(plane.name in line for plane in planes)]
         return len(named)
     assert (rows(0.5), rows(6.0)) == (3, 2)
+
+
+def test_a_dimension_runs_from_end_to_end_and_two_that_meet_share_a_tick():
+    box = Polygon(((0, 0), (40, 0), (40, 8), (0, 8)))
+    shapes = [box, Dimension((0, 0), (10, 0), "1 m"), Dimension((10, 0), (40, 0), "3 m"),
+              Dimension((0, 0), (40, 0), "4 m", row=1)]
+    # A row of 40 cells: 80 dots for 40 of the drawing's measure, so 10 of it end in the tenth cell or the next.
+    *_, one, two = text(draw(shapes, Size(40, 10), true=False, margin=Margin(bottom=2)))
+    assert two == "├" + " 4 m ".center(38, "─") + "┤"
+    assert (one[0], one[-1]) == ("├", "┤") and one.index("┼") in (9, 10)
+    assert " 1 m " in one[:one.index("┼")] and " 3 m " in one[one.index("┼"):]
+
+
+def test_a_dimension_without_room_for_its_ticks_is_the_figure_alone():
+    box = Polygon(((0, 0), (40, 0), (40, 8), (0, 8)))
+    *_, row = text(draw([box, Dimension((10, 0), (14, 0), "400 mm")], Size(40, 10), true=False,
+                        margin=Margin(bottom=1)))
+    assert row.strip() == "400 mm"
+
+
+def test_tiles_are_drawn_where_they_can_be_told_apart_and_left_out_elsewhere():
+    box = Polygon(((0, 0), (8, 0), (8, 4), (0, 4)))
+    tiles = Tiles(tuple(((x, 0.0), (x + 1, 0.0), (x + 1, 4.0), (x, 4.0)) for x in range(8)), "way")
+
+    def drawn(width):
+        size = Size(width, 12)
+        return draw([box, tiles], size) != draw([box], size)
+    # Eight tiles side by side: 16 cells are two for each, less the half that the last dot takes.
+    assert [drawn(width) for width in (8, 14, 17, 30)] == [False, False, True, True]
+
+
+async def test_board_joints_of_the_bay_under_the_cursor_are_drawn_in_the_plane(opened, desk):
+    from tracker.services.take_off import take_off
+    async with opened(size=(120, 40)) as hands:
+        await hands.press("2", "down", "down")
+        tiles, = [shape for shape in hands.app.screen.drawing._shapes if isinstance(shape, Tiles)]
+        pieces = take_off(desk, "high wall/right").pieces
+        assert set(tiles.outlines) == {piece.outline_m for piece in pieces if piece.bay == "high wall/right"}
+        row = next(line for line in hands.lines if "▸right◂" in line)
+        above = hands.lines[hands.lines.index(row) - 3]
+        assert above[row.index("▸right◂") - 8:].count("⡇") >= 3, "the sides of the bay and a joint between"
+
+
+async def test_two_cautions_leave_the_cut_list_in_sight_on_a_small_terminal(opened):
+    async with opened(size=(80, 24)) as hands:
+        await hands.press("2", "down", "down")
+        beside = [line[45:] for line in hands.lines[3:-1]]
+        head = next(place for place, line in enumerate(beside) if "Cut list" in line)
+        assert sum(bool(line.strip()) for line in beside[head + 1:]) >= 2
+        assert sum("! " in line for line in beside[:head]) == 2 and not any("…" in line for line in beside)
+        said = " ".join(" ".join(beside).split())
+        assert "set-out + ready track . wait" in said and "net infill 3.22 m2 gain 2.32 m2" in said
+        await hands.pilot.resize_terminal(120, 40)
+        await hands.settle()
+        assert "gain, mean 2.32 m2" in hands.text, "a row to each figure where there is room"
+
+
+@pytest.mark.parametrize("unit", ["mm", "in"])
+@pytest.mark.parametrize("tight", [False, True])
+def test_nothing_beside_the_drawing_is_wider_than_its_pane(desk, unit, tight):
+    bays = [bay for plane in site_view(desk).planes for bay in plane.bays]
+    ring = ((0.0, 0.0), (1.195, 0.0), (1.19, 0.59), (0.6, 0.6), (0.0, 0.59))
+    cut = CutView("slope/near 12", "slope/near", (0.0, 0.0), (1.195, 0.595), False, ring)
+    board = BoardView("wool board 100", "O123", (1.2, 0.6), (cut,), (), 1, (), ())
+    stick = StickView("edge track 100", "new", 2.5, (StickCutView("slope/near a", "slope/near", 2.203,
+                                                                  ("mitre", "double mitre")),), 0.3, 1, ())
+    cuts = TakeOff("site", None, (), (board,), (), (stick,), (), False)
+    for bay in bays:
+        lines = bay_lines(bay, cuts, unit, 34, tight)
+        assert max(map(width_of, lines)) <= 34
+        said = " ".join(" ".join(text(lines)).split())
+        assert "shaped" in said and "mitre / double mitre" in said and "offcut O123" in said
+        assert said.count("for slope/near") == (0 if bay.target == "slope/near" else 2)
+
+
+@pytest.mark.parametrize("width", [60, 80, 120])
+def test_the_key_of_the_unfolded_room_has_every_sign_at_any_width(desk, width):
+    for bay in [None, *(bay for plane in site_view(desk).planes for bay in plane.bays)]:
+        line = sign_line(bay, width)
+        assert width_of(line) <= width
+        assert [words for words, _ in line if words in SIGNS.values()] == list(SIGNS.values())
+        assert width < 80 or bay is None or f"▸{bay.target}◂" in text([line])[0]
 
 
 async def test_a_long_answer_is_said_to_be_worked_out_and_the_keys_go_on(opened):

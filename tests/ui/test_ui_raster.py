@@ -79,3 +79,50 @@ def test_a_picture_drawn_over_what_the_last_one_left_is_the_one_drawn_from_nothi
     for end in ends:
         drawing.show([FRAME, *alike, *end])
         assert drawing.lines(size) == draw([FRAME, *alike, *end], size)
+
+
+halves = st.integers(-4, 40).map(lambda number: number / 2)
+
+
+@settings(max_examples=60)
+@given(halves, halves, st.integers(1, 12), st.sampled_from([True, False]))
+def test_what_lies_at_one_place_falls_on_one_dot_also_halfway_between_two(place, start, length, level):
+    long, part, box = Raster(WIDTH, HEIGHT), Raster(WIDTH, HEIGHT), Raster(WIDTH, HEIGHT)
+
+    def at(along, across):
+        return (along, across) if level else (across, along)
+    long.line(at(-50, place), at(50, place), "edge")
+    part.line(at(start, place), at(start + length, place), "edge")
+    assert dots(part) <= dots(long)
+    beside = Raster(WIDTH, HEIGHT)
+    beside.line(at(-50, place + 1), at(50, place + 1), "edge")
+    within = 4 * HEIGHT if level else 2 * WIDTH
+    # A dot further on there is another line, neither the same one nor one with a gap between.
+    assert {dot[level] + 1 for dot in dots(long)} - {within} == {dot[level] for dot in dots(beside)} - {0}
+    # What is filled from there on begins with that line.
+    box.fill([[at(-50, place), at(50, place), at(50, place + length), at(-50, place + length)]], "edge", "solid")
+    first = min((dot[level] for dot in dots(box)), default=None)
+    if place >= 0 and first is not None:
+        assert {dot[level] for dot in dots(long)} == {first}
+
+
+parts = st.floats(0.15, 3.0)
+
+
+@settings(max_examples=50)
+@given(parts, parts, parts, parts, st.integers(6, 24), st.integers(4, 12), st.booleans())
+def test_a_heavy_outline_is_two_dots_wide_on_every_side_at_any_size(a, b, c, d, width, height, turned):
+    ring = [(0.0, 0.0), (a + b, 0.0), (a + b, c), (a, c), (a, c + d), (0.0, c + d)]
+    ring = ring[::-1] if turned else ring
+    size = Size(width, height)
+    thin, heavy, filled = (
+        raster_dots(draw([Polygon(tuple(ring), edge=edge, hatch=hatch, heavy=edge is not None and hatch == "blank")],
+                         size, true=False)) for edge, hatch in (("edge", None), ("edge", "blank"), (None, "solid")))
+    beside = {(x + right, y + down) for x, y in thin for right in (-1, 0, 1) for down in (-1, 0, 1)}
+    assert heavy == thin | (filled & beside)
+
+
+def raster_dots(lines) -> set[tuple[int, int]]:
+    found = Raster(0, 0)
+    found.lines = lambda: lines
+    return dots(found)

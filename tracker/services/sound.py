@@ -6,16 +6,16 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from functools import lru_cache
 
-from tracker.domain.bands import BANDS_HZ
+from tracker.domain.bands import BANDS_HZ, PerBand
 from tracker.domain.geometry.outline import area_m2
 from tracker.domain.site import Room, Site
 from tracker.domain.sound.calibration import Calibration, gain_against_measured, predicted_against_measured
 from tracker.domain.sound.counting import Count, State, counted
-from tracker.domain.sound.decay import least_surface_m2
+from tracker.domain.sound.decay import area_for_m2, least_surface_m2
 from tracker.domain.sound.measured import Measured, measured_area_m2, measuring_notes
 from tracker.domain.sound.rooms import room_sound
 from tracker.domain.sound.surfaces import RoomSurfaces
-from tracker.domain.sound.targets import in_target, target_band
+from tracker.domain.sound.targets import TargetBand, in_target, target_band
 from tracker.domain.sound.trust import trust
 from tracker.measures import show_area, show_volume
 from tracker.services.calibrating import RoomBasis, refuse_unknown, room_basis
@@ -31,6 +31,7 @@ from tracker.services.sound_answers import (
     SoundReport,
     SoundState,
     TargetView,
+    Times,
     TrustView,
 )
 from tracker.store.measurements import StoredMeasurement
@@ -55,7 +56,7 @@ def room_view(now: Standing, basis: RoomBasis) -> RoomSound:
     band = None if room.target is None else target_band(room.target, room.volume_m3)
     return replace(
         found,
-        target=None if band is None else TargetView(band.name, band.low_s, band.high_s, band.source),
+        target=None if band is None else _target(band, counted(surfaces, cap)),
         in_target=() if band is None else in_target(found.now.sabine_s, band),
         cautions=(*room_cautions(now.site, room), *basis.cautions),
         calibrated_on=None if known is None else known.measured.name,
@@ -111,6 +112,14 @@ def _state(state: State, count: Count | None = None, done: Iterable[str] | None 
     low, high = (state.area_m2, state.area_m2) if count is None else count.ends(done)
     return SoundState(area_m2=state.area_m2, sabine_s=state.sabine_s, eyring_s=state.eyring_s, low_s=state.low_s,
                       high_s=state.high_s, area_low_m2=low, area_high_m2=high)
+
+
+def _target(band: TargetBand, count: Count) -> TargetView:
+    """A target with the absorption area it asks for, in the air that the room's own figures are worked out with."""
+    def areas(times_s: PerBand) -> Times:
+        return tuple(max(0.0, area_for_m2(count.room.volume_m3, time_s, air, count.speed_m_s)) if time_s > 0.0 else None
+                     for time_s, air in zip(times_s, count.air_per_m, strict=True))
+    return TargetView(band.name, band.low_s, band.high_s, band.source, areas(band.high_s), areas(band.low_s))
 
 
 def _trust(surfaces: RoomSurfaces, done: Iterable[str], cap: bool) -> TrustView:

@@ -29,6 +29,9 @@ class TargetView:
     low_s: PerBand
     high_s: PerBand
     source: str
+    area_low_m2: PerBand = ()
+    """Absorption area at the longest decay time that passes, air left out; and at the shortest, None for no end."""
+    area_high_m2: Times = ()
 
 
 @dataclass(frozen=True, slots=True)

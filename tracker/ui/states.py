@@ -5,6 +5,8 @@ from __future__ import annotations
 from tracker.ui.ink import Span
 
 SIGNS = {"ready": "+", "short": "!", "on order": "~", "waiting": ".", "under way": ">", "done": "x"}
+SHORT = {"on order": "order", "waiting": "wait", "under way": "way"}
+"""States in a word each, where there is little room."""
 _ROLES = {"on order": "order", "under way": "way"}
 
 

@@ -32,6 +32,14 @@ def sabine_s(volume_m3: float, area_m2: float, air_per_m: float, speed_m_s: floa
     return _decay(volume_m3, area_m2, air_per_m, speed_m_s)
 
 
+def area_for_m2(volume_m3: float, decay_s: float, air_per_m: float, speed_m_s: float) -> float:
+    """The absorption area in m2, air left out, that gives Sabine's decay time in s, above 0; negative past the air's.
+
+    Source: EN 12354-6:2003, equation 5 solved for the area, A = 24 ln(10)/c · V/T - 4mV, as ISO 354:2003, 8.1.2.1.
+    """
+    return volume_m3 * (sabine_constant(speed_m_s) / decay_s - 4.0 * air_per_m)
+
+
 def eyring_s(volume_m3: float, surface_m2: float, area_m2: float, air_per_m: float, speed_m_s: float) -> float | None:
     """Eyring's decay time in s; None where the mean coefficient reaches 1, at which the logarithm has no value.
 

@@ -11,7 +11,7 @@ from tracker.domain.bands import BANDS_HZ
 from tracker.domain.errors import Refused
 from tracker.domain.sound.air import attenuation_per_m, speed_of_sound
 from tracker.domain.sound.counting import Times
-from tracker.domain.sound.decay import sabine_constant
+from tracker.domain.sound.decay import area_for_m2, sabine_constant
 
 Metric = Literal["t20", "t30"]
 
@@ -113,10 +113,10 @@ def measured_area_m2(volume_m3: float, measured: Measured) -> Times:
     Source: ISO 354:2003, 8.1.2.1, A = 24 ln(10) V/(c T) - 4Vm (printed with 55.3 for 24 ln(10)), c = 331 + 0.6 t; m by
     ISO 9613-1.
     """
-    constant = sabine_constant(speed_of_sound(measured.temperature_c))
+    speed_m_s = speed_of_sound(measured.temperature_c)
     air = attenuation_per_m(measured.temperature_c, measured.humidity_pct)
     return tuple(
-        None if time_s is None else volume_m3 * (constant / time_s - 4.0 * m)
+        None if time_s is None else area_for_m2(volume_m3, time_s, m, speed_m_s)
         for time_s, m in zip(measured.decay_s, air, strict=True)
     )
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import ClassVar
 
+from textual import events
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 
@@ -12,14 +13,32 @@ from tracker.domain.site import STEPS
 from tracker.services.site_answers import BayView, SiteView, StepCell, TaskView
 from tracker.ui import ask, figures
 from tracker.ui.ink import Line, Sheet, fit, spans, wrapped
-from tracker.ui.states import SIGNS, role_of, signed
+from tracker.ui.states import SHORT, SIGNS, role_of, signed
 from tracker.ui.view import WALK, View
 from tracker.ui.widgets.heading import heading
 from tracker.ui.widgets.row_list import Row, RowList
 
 WORDS_FIT = 12
 """Cells from which on a step has room for every word."""
-SHORT = {"on order": "order", "waiting": "wait", "under way": "way"}
+
+
+class Grid(RowList):
+    """Rows of steps: a click goes to the step it falls on, and only a second one on that step opens it."""
+
+    column = 0
+    """The step under the cursor."""
+
+    def on_click(self, event: events.Click) -> None:
+        name, cell, _ = _widths(self.scrollable_size.width)
+        column = min((event.x - 1 - name) // cell, len(STEPS) - 1)
+        place = event.y + round(self.scroll_offset.y)
+        if column < 0 or column == self.column or not (place < len(self.rows) and self.rows[place].key):
+            return
+        self.column = column
+        self.refresh()
+        if self.rows[place].key == self.key:
+            event.prevent_default()
+            self.post_message(self.Pointed(self, self.key))
 
 
 class PhasesView(View):
@@ -37,9 +56,8 @@ class PhasesView(View):
     def __init__(self) -> None:
         super().__init__()
         self.head = Sheet(id="grid-head")
-        self.grid = RowList(id="grid")
+        self.grid = Grid(id="grid")
         self.reason = Sheet(id="reason")
-        self.column = 0
         self._rows: dict[str, BayView | TaskView] = {}
 
     def body(self) -> ComposeResult:
@@ -57,7 +75,7 @@ class PhasesView(View):
         self.grid.show([row for phase in answer.phases for row in self._phase(phase)],
                        self._first_open() if first else None)
         if first:
-            self.column = self._open_column()
+            self.grid.column = self._open_column()
         self._said_of_cell()
 
     def _phase(self, phase: str) -> Iterator[Row]:
@@ -75,7 +93,7 @@ class PhasesView(View):
             return spans((fit(row.name, name), "plain"), " ", signed(row.verdict), (hours, "muted"))
         cells: list[tuple[str, str]] = []
         for place, step in enumerate(row.steps):
-            here = key == self.grid.key and place == self.column
+            here = key == self.grid.key and place == self.grid.column
             text, role = _cell(step, cell < WORDS_FIT)
             # A narrow cell has no room for the blank as well as the brackets.
             marked = f"[{text if cell >= WORDS_FIT else text.replace(' ', '', 1)}]" if here else f" {text}"
@@ -98,11 +116,11 @@ class PhasesView(View):
     @property
     def step(self) -> str | None:
         row = self._rows.get(self.grid.key or "")
-        return row.steps[self.column].step if isinstance(row, BayView) else None
+        return row.steps[self.grid.column].step if isinstance(row, BayView) else None
 
     def action_column(self, way: int) -> None:
         """Moves the cursor to another step."""
-        self.column = min(max(0, self.column + way), len(STEPS) - 1)
+        self.grid.column = min(max(0, self.grid.column + way), len(STEPS) - 1)
         self.grid.refresh()
         self._said_of_cell()
 
@@ -118,8 +136,8 @@ class PhasesView(View):
 
     def _said_of_cell(self) -> None:
         row = self._rows.get(self.grid.key or "")
-        self.head.show(lambda width: [_titles(width, self.column)])
-        self.reason.show(lambda width: _reason(row, self.column, width))
+        self.head.show(lambda width: [_titles(width, self.grid.column)])
+        self.reason.show(lambda width: _reason(row, self.grid.column, width))
 
 
 def _widths(width: int) -> tuple[int, int, int]:

@@ -16,7 +16,9 @@ from tracker.ui.ink import Sheet
 from tracker.ui.view import View
 from tracker.ui.widgets.bay_sheet import bay_lines, next_step, plane_lines
 from tracker.ui.widgets.drawing import Drawing, Margin
-from tracker.ui.widgets.elevation import elevation, frame_of, key_line, sign_line, title, unfolded
+from tracker.ui.widgets.elevation import elevation, frame_of, key_line, title
+from tracker.ui.widgets.outlines import part_holds
+from tracker.ui.widgets.unfolded import plane_at, sign_line, unfolded
 
 
 class RoomView(View):
@@ -47,7 +49,7 @@ class RoomView(View):
         self._unit = "mm"
         self._plane, self._bay = 0, 0
         self._zoomed, self._unfolded = False, False
-        self._cuts: TakeOff | None = None
+        self._tight = False
 
     def body(self) -> ComposeResult:
         yield self.top
@@ -87,8 +89,31 @@ class RoomView(View):
         return cell.step if cell else None
 
     def on_resize(self) -> None:
-        if self._unfolded:
+        if self._unfolded or self._tight != self._few_rows:
             self.call_after_refresh(self._draw)
+
+    @property
+    def _few_rows(self) -> bool:
+        """Is the terminal too low for a row to each figure?"""
+        return not self.has_class("-tall")
+
+    def on_drawing_clicked(self, event: Drawing.Clicked) -> None:
+        """Goes to the bay or plane; again on the one under the cursor: zooms, or shows the plane alone."""
+        here = (self.plane, event.at) if self.plane else None
+        found = plane_at(*self._paper(), event.at) if self._unfolded else here
+        if found is None:
+            return
+        plane, at = found
+        bay = next((place for place, bay in enumerate(plane.bays) if part_holds(bay.outlines, at)), None)
+        if bay is None and not self._unfolded:
+            return
+        before = self._plane, self._bay
+        self._plane = self._planes.index(plane)
+        if before == (self._plane, self._bay if bay is None else bay):
+            (self.action_all if self._unfolded else self.action_zoom)()
+        else:
+            self._bay = bay if bay is not None else self._bay if before[0] == self._plane else 0
+            self._draw()
 
     def action_plane(self, way: int) -> None:
         """Goes to another plane."""
@@ -126,27 +151,34 @@ class RoomView(View):
         self._show_shapes(plane, bay, None)
         number, count = self._plane + 1, len(self._planes)
         self.set_class(self._unfolded, "-unfolded")
-        below = sign_line(bay) if self._unfolded else key_line()
-        self.top.show(lambda width: [title(plane, number, count, self._unit, width), below])
+        unfolded = self._unfolded
+        self.top.show(lambda width: [title(plane, number, count, self._unit, width),
+                                     sign_line(bay, width) if unfolded else key_line()])
         self._show_beside(plane, bay, None)
         if bay is not None:
             self._read_cuts(bay.target)
 
     def _show_shapes(self, plane: PlaneView, bay: BayView | None, cuts: TakeOff | None) -> None:
         if self._unfolded:
-            wide, high = self.drawing.size
-            # A cell is twice as high as wide; names take two rows beneath the lowest row of planes.
-            aspect = wide / max(1, 2 * (high - 2))
-            here = [one for one in self._planes if one.room == plane.room]
-            self.drawing.show(unfolded(here, plane.key, bay.key if bay else None, aspect))
+            planes, aspect = self._paper()
+            self.drawing.show(unfolded(planes, plane.key, bay.key if bay else None, aspect))
             return
         frame = frame_of(bay) if self._zoomed and bay else None
         pieces = cuts.pieces if cuts is not None else ()
         self.drawing.show(elevation(plane, bay, self._unit, pieces, zoomed=frame is not None), frame)
 
+    def _paper(self) -> tuple[list[PlaneView], float]:
+        """The planes of the room on show, and the width of the paper they are unfolded on over its height."""
+        wide, high = self.drawing.size
+        # A cell is twice as high as wide; names take two rows beneath the lowest row of planes.
+        aspect = wide / max(1, 2 * (high - 2))
+        return [one for one in self._planes if self.plane and one.room == self.plane.room], aspect
+
     def _show_beside(self, plane: PlaneView, bay: BayView | None, cuts: TakeOff | None) -> None:
-        unit = self._unit
-        self.beside.show(lambda width: bay_lines(bay, cuts, unit, width) if bay else plane_lines(plane, unit, width))
+        unit, tight = self._unit, self._few_rows
+        self._tight = tight
+        self.beside.show(lambda width: bay_lines(bay, cuts, unit, width, tight) if bay else
+                         plane_lines(plane, unit, width))
 
     @work(exclusive=True, group="cuts", exit_on_error=False)
     async def _read_cuts(self, target: str) -> None:

@@ -15,6 +15,7 @@ from tracker.ui.ink import Sheet
 from tracker.ui.view import View
 from tracker.ui.widgets.curves import area_shapes, decay_shapes
 from tracker.ui.widgets.drawing import Drawing, Margin
+from tracker.ui.widgets.raster import whole
 from tracker.ui.widgets.sound_table import caption, sound_lines
 
 BANDS = len(BANDS_HZ)
@@ -88,6 +89,14 @@ class SoundView(View):
         self.decay.show(*decay_shapes(room, self.band))
         self.area.show(*area_shapes(room, self.band))
         self.table.show(lambda width: sound_lines(room, page.worth, page.currency, area, self.band, width))
+
+    def on_drawing_clicked(self, event: Drawing.Clicked) -> None:
+        """Goes to the band nearest to the mouse; again on the one under the cursor: the sum behind it."""
+        band = min(max(whole(event.at[0]), 0), BANDS - 1)
+        if band == self.band:
+            self.app.action_form("sum")
+        else:
+            self.action_band(band - self.band)
 
     def action_other(self) -> None:
         """Changes between decay time and absorption area."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
+from itertools import pairwise
 
 from tracker.domain.bands import BANDS_HZ
 from tracker.services.sound_answers import RoomSound, Times
@@ -23,12 +24,7 @@ def decay_shapes(room: RoomSound, band: int) -> tuple[list[Shape], tuple[Point, 
     points = [(one.measured_s, one.expanded_s) for one in room.measured]
     spans = {state: (getattr(room, state).low_s, getattr(room, state).high_s) for state in ("planned", "now")}
     top = _top([*curves.values(), *(high for _, high in spans.values()), *(times for times, _ in points)])
-    shapes: list[Shape] = []
-    if room.target is not None:
-        # Above the chart there is nothing to shade; the target may be open at the top.
-        outline = [*((float(x), min(y, top)) for x, y in enumerate(room.target.low_s)),
-                   *((float(x), min(y, top)) for x, y in reversed(list(enumerate(room.target.high_s))))]
-        shapes.append(Polygon(tuple(outline), role="aim", edge="aim", hatch="rain"))
+    shapes: list[Shape] = _aim(room.target.low_s, room.target.high_s, top) if room.target is not None else []
     roles = {state: role for state, _, role, _ in STATES}
     for state, (low, high) in spans.items():
         shapes += [Stroke(((float(x), one), (float(x), two)), roles[state])
@@ -37,21 +33,32 @@ def decay_shapes(room: RoomSound, band: int) -> tuple[list[Shape], tuple[Point, 
 
 
 def area_shapes(room: RoomSound, band: int) -> tuple[list[Shape], tuple[Point, Point]]:
-    """Absorption area, m2, and the corners of the chart."""
+    """Absorption area, m2, with what the target asks for, and the corners of the chart."""
     curves = {state: getattr(room, state).area_m2 for state, *_ in STATES}
     points = [(one.area_m2, (None,) * len(BANDS_HZ)) for one in room.measured]
-    return _chart([], curves, points, _top([*curves.values(), *(areas for areas, _ in points)]), band, "m2")
+    # The least that the target asks for is in sight, however little is up.
+    least = room.target.area_low_m2 if room.target is not None else ()
+    top = _top([*curves.values(), *(areas for areas, _ in points), least])
+    behind = _aim(least, room.target.area_high_m2, top) if room.target is not None else []
+    return _chart(behind, curves, points, top, band, "m2")
+
+
+def _aim(low: Sequence[float], high: Times, top: float) -> list[Shape]:
+    """What the target lets pass, shaded between its ends, which may lie above the chart or be none there."""
+    ends = [[(float(x), top if y is None else min(y, top)) for x, y in enumerate(end)] for end in (low, high)]
+    lines = [Stroke(pair, "aim") for end in ends for pair in pairwise(end) if min(y for _, y in pair) < top]
+    return [Polygon((*ends[0], *reversed(ends[1])), role="aim", edge=None, hatch="rain"), *lines]
 
 
 def _chart(behind: list[Shape], curves: dict[str, Times], measured: Sequence[tuple[Times, Times]], top: float,
            band: int, unit: str) -> tuple[list[Shape], tuple[Point, Point]]:
-    shapes = [*behind, Stroke(((0.0, 0.0), (_LAST, 0.0)), "rule"),
-              Stroke(((float(band), 0.0), (float(band), top)), "accent", dash=1)]
     step = _step(top)
     ticks = [step * count for count in range(round(top / step) + 1)]
+    # A cell takes the role of what is drawn on it last: the target goes over the rules.
+    shapes = [*(Stroke(((0.0, tick), (_LAST, tick)), "rule", dash=1 if tick else 0) for tick in ticks), *behind,
+              Stroke(((float(band), 0.0), (float(band), top)), "accent", dash=1)]
     labels: list[Shape] = [Label((0.0, tick), f"{tick:g} ", "muted", "left") for tick in ticks[:-1]]
     labels.append(Label((0.0, ticks[-1]), f"{unit} ", "muted", "left"))
-    shapes += [Stroke(((0.0, tick), (_LAST, tick)), "rule", dash=1) for tick in ticks[1:]]
     for number, (figures, wide) in enumerate(measured, start=1):
         for x, (figure, error) in enumerate(zip(figures, wide, strict=True)):
             if figure is not None:

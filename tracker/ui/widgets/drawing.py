@@ -8,11 +8,13 @@ from itertools import pairwise, takewhile
 from typing import Any, Literal, NamedTuple
 
 from rich.cells import cell_len
+from textual import events
 from textual.geometry import Size
+from textual.message import Message
 from textual.strip import Strip
 
 from tracker.ui.ink import Inked, Line
-from tracker.ui.widgets.raster import Dot, Raster
+from tracker.ui.widgets.raster import Dot, Raster, whole
 
 Point = tuple[float, float]
 
@@ -29,6 +31,7 @@ class Polygon:
     hatch: str | None = None
     """One of `raster.HATCHES`, `blank` to wipe what is beneath, None to leave it."""
     heavy: bool = False
+    """Is its outline two dots wide, the second one within it?"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,6 +41,14 @@ class Stroke:
     points: tuple[Point, ...]
     role: str = "edge"
     dash: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Tiles:
+    """Outlines side by side, all left out where most would be too small to tell apart."""
+
+    outlines: tuple[tuple[Point, ...], ...]
+    role: str = "edge"
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +63,22 @@ class Label:
     """Rows to shift down."""
 
 
-Shape = Polygon | Stroke | Label
+@dataclass(frozen=True, slots=True)
+class Dimension:
+    """A length below the level line it is of: from tick to tick, or where that has no room the figure alone."""
+
+    start: Point
+    end: Point
+    text: str
+    role: str = "muted"
+    row: int = 0
+    """Rows to shift down."""
+
+
+Shape = Polygon | Stroke | Tiles | Label | Dimension
+Words = Label | Dimension
+LEAST = 4
+"""Dots that tiles are wide and high at least: two cells and one."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,7 +102,13 @@ class Scale(NamedTuple):
 
     def dot(self, point: Point) -> Dot:
         """The dot of a point; y grows downwards there."""
-        return self.left + (point[0] - self.x0) * self.across, self.top - (point[1] - self.y0) * self.up
+        across, down = self.left + (point[0] - self.x0) * self.across, self.top - (point[1] - self.y0) * self.up
+        # What differs by the computer's rounding only falls on one dot.
+        return round(across, 6), round(down, 6)
+
+    def point(self, dot: Dot) -> Point:
+        """What lies on a dot."""
+        return self.x0 + (dot[0] - self.left) / self.across, self.y0 + (self.top - dot[1]) / self.up
 
 
 class Drawing(Inked):
@@ -86,6 +118,18 @@ class Drawing(Inked):
     """
 
     DEFAULT_CSS = "Drawing { width: 1fr; height: 1fr; }"
+
+    @dataclass
+    class Clicked(Message):
+        """The mouse was clicked on it."""
+
+        drawing: Drawing
+        at: Point
+        """In the drawing's own measure."""
+
+        @property
+        def control(self) -> Drawing:
+            return self.drawing
 
     def __init__(self, true: bool = True, margin: Margin | None = None, **kwargs: Any) -> None:
         super().__init__(**kwargs)
@@ -106,6 +150,16 @@ class Drawing(Inked):
         self._ready = (Size(0, 0), [])
         self.refresh()
 
+    def point_at(self, column: int, row: int) -> Point | None:
+        """What the middle of a cell shows, in the drawing's own measure; None where nothing is drawn."""
+        scale = scale_of(self._shapes, self.size, self._true, self._margin, self._frame)
+        return scale.point((column * 2 + 0.5, row * 4 + 1.5)) if scale else None
+
+    def on_click(self, event: events.Click) -> None:
+        at = self.point_at(event.x, event.y)
+        if at is not None:
+            self.post_message(self.Clicked(self, at))
+
     def render_line(self, y: int) -> Strip:
         size = self.size
         if self._ready[0] != size:
@@ -116,7 +170,7 @@ class Drawing(Inked):
     def lines(self, size: Size) -> list[Line]:
         """The shapes as lines of spans, `size` cells large."""
         scale = scale_of(self._shapes, size, self._true, self._margin, self._frame)
-        lined = [shape for shape in self._shapes if not isinstance(shape, Label)]
+        lined = [shape for shape in self._shapes if not isinstance(shape, Words)]
         if self._drawn[:2] != (size, scale):
             self._ground = None
         elif self._ground is None or lined[:len(self._ground[0])] != self._ground[0]:
@@ -162,6 +216,8 @@ def _lined(raster: Raster, shapes: Iterable[Shape], scale: Scale | None) -> Rast
         elif isinstance(shape, Stroke):
             for start, end in pairwise(shape.points):
                 raster.line(scale.dot(start), scale.dot(end), shape.role, shape.dash)
+        elif isinstance(shape, Tiles):
+            _tiles(raster, shape, scale)
     return raster
 
 
@@ -170,6 +226,8 @@ def _labelled(raster: Raster, shapes: Iterable[Shape], scale: Scale | None) -> R
     for shape in shapes if scale else ():
         if isinstance(shape, Label):
             _label(raster, shape, scale.dot(shape.at))
+        elif isinstance(shape, Dimension):
+            _dimension(raster, shape, scale)
     return raster
 
 
@@ -185,22 +243,21 @@ def _polygon(raster: Raster, shape: Polygon, dot: Any) -> None:
         raster.clear(rings)
     elif shape.hatch:
         raster.fill(rings, shape.role, shape.hatch)
-    if shape.edge:
-        for ring in rings:
-            middle = sum(x for x, _ in ring) / len(ring), sum(y for _, y in ring) / len(ring)
-            for start, end in zip(ring, [*ring[1:], ring[0]], strict=True):
-                raster.line(start, end, shape.edge)
-                if shape.heavy:
-                    raster.line(_towards(start, middle), _towards(end, middle), shape.edge)
+    for place, ring in enumerate(rings if shape.edge else ()):
+        raster.outline(ring, shape.edge or "", shape.heavy, hole=place > 0)
 
 
-def _towards(point: Dot, middle: Dot) -> Dot:
-    return point[0] + (1 if middle[0] > point[0] else -1), point[1] + (1 if middle[1] > point[1] else -1)
+def _tiles(raster: Raster, tiles: Tiles, scale: Scale) -> None:
+    boxes = [(max(xs) - min(xs), max(ys) - min(ys)) for xs, ys in (zip(*one, strict=True) for one in tiles.outlines)]
+    wide, high = (sum(sides) / len(boxes) for sides in zip(*boxes, strict=True)) if boxes else (0.0, 0.0)
+    if min(wide * scale.across, high * scale.up) >= LEAST:
+        for outline in tiles.outlines:
+            raster.outline([scale.dot(point) for point in outline], tiles.role)
 
 
 def _label(raster: Raster, label: Label, at: Dot) -> None:
     width = cell_len(label.text)
-    column, row = round(at[0]) // 2, round(at[1]) // 4 + label.row
+    column, row = whole(at[0]) // 2, whole(at[1]) // 4 + label.row
     if label.place == "left":
         column -= width
     else:
@@ -209,3 +266,21 @@ def _label(raster: Raster, label: Label, at: Dot) -> None:
     column = min(max(0, column), max(0, raster.width - width))
     if raster.free(column, row, width):
         raster.text(column, row, label.text, label.role)
+
+
+def _dimension(raster: Raster, one: Dimension, scale: Scale) -> None:
+    (start, low), (end, _) = sorted((scale.dot(one.start), scale.dot(one.end)))
+    first, last = whole(start) // 2, whole(end) // 2
+    row, room = whole(low) // 4 + 1 + one.row, last - first - 1
+    words = next((words for words in (f" {one.text} ", one.text) if cell_len(words) <= room), None)
+    if words is None:
+        middle = (one.start[0] + one.end[0]) / 2, one.start[1]
+        _label(raster, Label(middle, one.text, one.role, "below", one.row), scale.dot(middle))
+    elif raster.free(first + 1, row, room):
+        # Two that meet share a tick.
+        ticks = (("├", first, "┤"), ("┤", last, "├"))
+        signs = [(tick, column, raster.sign(column, row), other) for tick, column, other in ticks]
+        if all(found in ("", other) for _, _, found, other in signs):
+            for tick, column, found, _ in signs:
+                raster.text(column, row, "┼" if found else tick, one.role)
+            raster.text(first + 1, row, words.center(room, "─"), one.role)

@@ -5,8 +5,10 @@ A cell row is a run of bytes, so that hatches, blanks and upright or level lines
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import groupby, pairwise
 
 from rich.cells import cell_len
 
@@ -32,7 +34,14 @@ _BOTH = 2
 _SET = [[bytes(byte | bit for byte in range(256)) for bit in (left, right, left | right)] for left, right in _BITS]
 _CLEARED = [[bytes(byte & ~bit for byte in range(256)) for bit in (left, right, left | right)] for left, right in _BITS]
 """What becomes of a cell when its left dot, its right one or both are set or cleared, by row within the cell."""
-_SIGNS = [chr(0x2800 + bits) if bits else " " for bits in range(256)]
+_COLUMN = [[[sum(bits[side] for bits in _BITS[top:end]) for end in range(5)] for top in range(5)] for side in range(2)]
+"""The dots of a cell's left or right half from one row within it to before another."""
+_SIGNS = {bits: chr(0x2800 + bits) if bits else " " for bits in range(256)}
+
+
+def whole(place: float) -> int:
+    """The dot a place falls on. Halves all go up: to the nearest even, two lines a dot apart could fall on one."""
+    return math.floor(place + 0.5)
 
 
 class Raster:
@@ -75,29 +84,48 @@ class Raster:
                 bits = self._bits[y // 4]
                 bits[cells] = bits[cells].translate(_CLEARED[y % 4][which])
 
-    def line(self, start: Dot, end: Dot, role: str, dash: int = 0) -> None:
-        """A line between two dots; `dash` is the run of dots set and then left out, 0 for none left out."""
-        (x0, y0), (x1, y1) = start, end
-        left, right = sorted((round(x0), round(x1)))
-        top, bottom = sorted((round(y0), round(y1)))
+    def line(self, start: Dot, end: Dot, role: str, dash: int = 0, aside: tuple[int, int] = (0, 0)) -> None:
+        """A line between two dots; `dash` is the run of dots set and then left out, 0 for none left out.
+
+        `aside` moves it by whole dots, so that it lies along the one that was not moved.
+        """
+        (x0, y0), (x1, y1), (right_by, down_by) = start, end, aside
+        left, right = sorted((whole(x0) + right_by, whole(x1) + right_by))
+        top, bottom = sorted((whole(y0) + down_by, whole(y1) + down_by))
         if not dash and top == bottom:
             if 0 <= top < self.height * 4:
                 self._set(top, max(0, left), min(self.width * 2, right + 1), role)
         elif not dash and left == right:
             self._upright(left, max(0, top), min(self.height * 4, bottom + 1), role)
         else:
-            steps = max(1, round(max(abs(x1 - x0), abs(y1 - y0))))
+            steps = max(1, whole(max(abs(x1 - x0), abs(y1 - y0))))
             for step in range(steps + 1):
                 if not dash or step // dash % 2 == 0:
                     part = step / steps
-                    self.dot(round(x0 + (x1 - x0) * part), round(y0 + (y1 - y0) * part), role)
+                    self.dot(whole(x0 + (x1 - x0) * part) + right_by, whole(y0 + (y1 - y0) * part) + down_by, role)
+
+    def outline(self, ring: Sequence[Dot], role: str, heavy: bool = False, hole: bool = False) -> None:
+        """A closed line through dots; a heavy one has a second line a dot further in, round a hole further out."""
+        sides = [*zip(ring, [*ring[1:], ring[0]], strict=True)]
+        for start, end in sides:
+            self.line(start, end, role)
+        if not heavy:
+            return
+        turn = sum(x0 * y1 - x1 * y0 for (x0, y0), (x1, y1) in sides) * (-1 if hole else 1)
+        asides = [_aside(start, end, turn) for start, end in sides]
+        for (start, end), before, aside in zip(sides, [asides[-1], *asides], asides, strict=False):
+            self.line(start, end, role, aside=aside)
+            if (before[0] == 0) != (aside[0] == 0):
+                # Where the outline turns outwards, the two moved lines do not meet.
+                self.dot(whole(start[0]) + before[0] + aside[0], whole(start[1]) + before[1] + aside[1], role)
 
     def text(self, column: int, row: int, text: str, role: str) -> None:
         """Text over the dots, from a cell on; cut at the edges."""
         if not 0 <= row < self.height:
             return
+        wide = cell_len(text) != len(text)
         for char in text:
-            size = cell_len(char)
+            size = cell_len(char) if wide else 1
             if column >= 0 and column + size <= self.width:
                 self._texts[row][column] = (char, role)
                 for more in range(1, size):
@@ -107,6 +135,10 @@ class Raster:
     def free(self, column: int, row: int, width: int) -> bool:
         """Whether no text stands in these cells."""
         return 0 <= row < self.height and not any(place in self._texts[row] for place in range(column, column + width))
+
+    def sign(self, column: int, row: int) -> str:
+        """The sign of the text in a cell; empty where there is none."""
+        return self._texts[row].get(column, ("", ""))[0] if 0 <= row < self.height else ""
 
     def lines(self) -> list[Line]:
         """The grid as lines of spans."""
@@ -125,39 +157,51 @@ class Raster:
         if not 0 <= column < self.width:
             return
         for row in range(top // 4, (end + 3) // 4):
-            for y in range(max(top, row * 4), min(end, row * 4 + 4)):
-                self._bits[row][column] |= _BITS[y % 4][side]
+            self._bits[row][column] |= _COLUMN[side][max(0, top - row * 4)][min(4, end - row * 4)]
             self._roles[row][column] = role
 
     def _inside(self, rings: Sequence[Sequence[Dot]]) -> Iterator[tuple[int, int, int]]:
         """Runs of dots inside an odd number of the rings, within the grid: row, first column, column after the last."""
-        edges = [(*start, *end) for ring in rings for start, end in zip(ring, [*ring[1:], ring[0]], strict=True)]
-        ys = [y for _, y, _, _ in edges]
-        for row in range(max(0, int(min(ys))), min(self.height * 4, int(max(ys)) + 1)):
-            y = row + 0.5
-            crossings = sorted(x0 + (y - y0) / (y1 - y0) * (x1 - x0) for x0, y0, x1, y1 in edges
-                               if (y0 <= y) != (y1 <= y))
-            for first, last in zip(crossings[::2], crossings[1::2], strict=False):
-                yield row, max(0, round(first)), min(self.width * 2, round(last))
+        sides = [(*start, *end) for ring in rings for start, end in zip(ring, [*ring[1:], ring[0]], strict=True)]
+        most = self.width * 2
+        # Between two corners the same sides are crossed in every row.
+        for low, high in pairwise(sorted({y for _, y, _, _ in sides})):
+            rows = range(max(0, whole(low)), min(self.height * 4, whole(high)))
+            leans = [(x0, y0, (x1 - x0) / (y1 - y0)) for x0, y0, x1, y1 in sides
+                     if min(y0, y1) <= low and high <= max(y0, y1) and y0 != y1] if rows else []
+            upright = not any(lean for _, _, lean in leans)
+            runs: list[tuple[int, int]] = []
+            for row in rows:
+                if not runs or not upright:
+                    xs = [whole(x) for x in sorted([x0 + (row + 0.5 - y0) * lean for x0, y0, lean in leans])]
+                    runs = [(max(0, first), min(most, last)) for first, last in zip(xs[::2], xs[1::2], strict=False)]
+                for first, last in runs:
+                    yield row, first, last
 
     def _line(self, row: int) -> Line:
-        bits, roles, texts = self._bits[row], self._roles[row], self._texts[row]
+        bits, texts = self._bits[row], self._texts[row]
+        if not texts and not any(bits):
+            return ((" " * self.width, "plain"),) if self.width else ()
+        # Blanks stand apart: a font may draw them narrower than the cells between them.
+        signs = [*bits.decode("latin-1").translate(_SIGNS)]
+        roles = [role if dots else "plain" for role, dots in zip(self._roles[row], bits, strict=True)]
+        for column, (sign, role) in texts.items():
+            signs[column], roles[column] = sign, role
         merged: list[Span] = []
-        run, current = "", roles[0] if roles else "plain"
-        for column in range(self.width):
-            if column in texts:
-                sign, role = texts[column]
-            else:
-                # Blanks stand apart: a font may draw them narrower than the cells between them.
-                sign = _SIGNS[bits[column]]
-                role = roles[column] if bits[column] else "plain"
-            if role != current:
-                merged.append((run, current))
-                run, current = sign, role
-            else:
-                run += sign
-        merged.append((run, current))
-        return tuple(span for span in merged if span[0])
+        start = 0
+        for role, cells in groupby(roles):
+            end = start + len([*cells])
+            merged.append(("".join(signs[start:end]), role))
+            start = end
+        return tuple(merged)
+
+
+def _aside(start: Dot, end: Dot, turn: float) -> tuple[int, int]:
+    """A dot across a side of an outline, towards the inside where the outline turns this way."""
+    across, down = end[0] - start[0], end[1] - start[1]
+    if abs(across) >= abs(down):
+        return 0, 1 if across * turn > 0 else -1
+    return -1 if down * turn > 0 else 1, 0
 
 
 def _cells(start: int, end: int, step: int) -> Iterator[tuple[slice, int]]:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from tracker.domain.bands import BANDS_HZ
 from tracker.report.sound_figures import NOT_RESOLVED, area, ends, span, with_error
-from tracker.services.sound_answers import RoomSound, SoundState, WorthRow
+from tracker.services.sound_answers import RoomSound, SoundState, TargetView, WorthRow
 from tracker.ui.ink import Line, fit, spans, width_of, wrapped
 from tracker.ui.widgets.curves import MEASURED, STATES, band_name
 from tracker.ui.widgets.heading import heading
@@ -18,7 +18,7 @@ _ROOMY = 12
 
 def caption(room: RoomSound, number: int, count: int, area: bool, width: int) -> list[Line]:
     """What the chart shows, and which curve is which."""
-    what = "absorption area, m2" if area else "decay time, s"
+    what = ("absorption area, m2" if width >= 72 else "area, m2") if area else "decay time, s"
     walk = spans((" ← ", "accent@screen.room(-1)"), (room.name, "strong"), (" → ", "accent@screen.room(1)"),
                  (f"{number} of {count}  ", "muted")) if count > 1 else spans((f" {room.name}  ", "strong"))
     start = spans(*walk, (what, "title"))
@@ -26,7 +26,7 @@ def caption(room: RoomSound, number: int, count: int, area: bool, width: int) ->
     if room.measured:
         last = len(room.measured)
         key += [(" 1 " if last == 1 else f" 1-{last} ", MEASURED), ("measured ", "muted")]
-    if room.target is not None and not area:
+    if room.target is not None:
         key += [(" ⢌⠢", "aim"), (" target ", "muted")]
     space = width - width_of(start) - width_of(tuple(key))
     if space < 1:
@@ -50,15 +50,22 @@ def sound_lines(room: RoomSound, rows: Sequence[WorthRow], currency: str, as_are
     # The newest measurement stands with the states; all of them and how far off the prediction was come further down.
     measured = _measured(room, as_area, name, cell)
     lines += measured[-1][:1] if measured else []
-    if room.target is not None and not as_area:
-        aims = ends(room.target.low_s, room.target.high_s) if cell >= 10 else [
-            f"<{high:.2f}" for high in room.target.high_s]
+    if room.target is not None:
+        aims = _aims(room.target, as_area, cell)
         named = f"target {room.target.name}"
         lines.append(_line(named if len(named) <= name else "target", aims, name, cell, "aim"))
     lines += worth_lines(room, rows, currency, width)
     if sum(map(len, measured)) > 1:
         lines += [*heading("Measurements", width, space=False), *(line for one in measured for line in one)]
     return [*cautions, *lines, *_trust(room, width), *_gains(room, name, cell, width), *_about(room, width)]
+
+
+def _aims(target: TargetView, as_area: bool, cell: int) -> list[str]:
+    """What the target lets pass in each band; where there is little room, only the end that more absorption reaches."""
+    if not as_area:
+        return ends(target.low_s, target.high_s) if cell >= 10 else [f"<{high:.2f}" for high in target.high_s]
+    spans = zip(target.area_low_m2, target.area_high_m2, strict=True)
+    return [f">{low:.0f}" if high is None or cell < 10 else f"{low:.0f}-{high:.0f}" for low, high in spans]
 
 
 def _figures(state: SoundState, as_area: bool, cell: int, room: RoomSound, named: str) -> list[str]:
