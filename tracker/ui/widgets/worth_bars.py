@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from rich.cells import cell_len
+
 from tracker.services.sound_answers import PhaseSound, RoomSound, WorthRow
 from tracker.ui import figures
 from tracker.ui.ink import Line, fit, spans
@@ -40,7 +42,7 @@ def _phase(phase: PhaseSound, row: WorthRow | None, currency: str, whole: float,
     if width >= 100 and row.per_cost is not None:
         said.append((fit(f"{row.per_cost * 100:.1f} m2/100 {currency}", 18, right=True), "muted"))
     if into:
-        said.append((f"  to target: {into}", "aim"))
+        said.append((f"  into target: {into}", "aim"))
     return spans(" ", name, *drawn, *said)
 
 
@@ -49,8 +51,10 @@ def _best(rows: Sequence[WorthRow], room: RoomSound, currency: str, width: int) 
     bays = [row for row in rows if row.room == room.name and row.kind == "bay"][:3]
     if not bays:
         return
-    said = figures.listed(f"{row.target} (+{row.mean_gain_m2:.1f} m2, {_cost(row, currency)})" for row in bays)
-    yield spans((fit(f" Bays, most for the money first: {said}", width), "muted"))
+    named = [f"{row.target} (+{row.mean_gain_m2:.1f} m2, {_cost(row, currency)})" for row in bays]
+    fitting = (f" Bays, most for the money first: {figures.listed(named[:most])}" for most in range(len(named), 0, -1))
+    said = next((words for words in fitting if cell_len(words) <= width), f" First for the money: {named[0]}")
+    yield spans((fit(said, width), "muted"))
 
 
 def _cost(row: WorthRow, currency: str) -> str:
