@@ -142,7 +142,9 @@ def _sawn(board, shapes, kerf_m):
         slot = line
         if kerf_m:
             (x0, y0), (x1, y1) = cut.start_m, cut.end_m
-            slot = box(x0, y0, x0 + kerf_m, y1) if cut.kind == "cross" else box(x0, y0, x1, y0 + kerf_m)
+            # A hair over the rim, so that a sum that floats round up leaves no bridge.
+            slot = (box(x0, y0 - 1e-9, x0 + kerf_m, y1 + 1e-9) if cut.kind == "cross" else
+                    box(x0 - 1e-9, y0, x1 + 1e-9, y0 + kerf_m))
             rests = panel.difference(slot)
         else:
             rests = MultiPolygon(list(split(panel, line).geoms))

@@ -161,6 +161,7 @@ def test_ticked_pieces_keep_their_place_in_a_new_plan(desk: Desk) -> None:
     same = next(one for one in after.boards if names[0] in [cut.piece for cut in one.cuts])
     assert [cut.piece for cut in same.cuts] == names and same.cut == tuple(names)
     assert sum(boards_needed(one) for one in (after,)) <= boards_needed(whole)
+    assert undo_last(desk).sentence.startswith("Taken back: Kept a cutting plan")
     assert undo_last(desk).sentence.endswith(": cut.")
     assert not desk.standing().ticks
     with pytest.raises(Refused, match="not on the cut list"):

@@ -17,9 +17,10 @@ from tracker.services.desk import Desk
 from tracker.services.diary import log_day
 from tracker.services.diary_answers import DayLog
 from tracker.services.measuring import measure_again
+from tracker.services.saw_steps import saw_steps
 from tracker.services.setup import new_site
 from tracker.services.stock import count_stock
-from tracker.services.take_off import saw_steps, take_off
+from tracker.services.take_off import take_off
 from tracker.services.undo import undo_last
 
 DATA = Path(__file__).parents[1] / "data"
@@ -298,7 +299,7 @@ def test_what_was_ticked_and_is_laid_out_otherwise_after_a_new_measurement_is_sa
     tick(booth, ticked)
     outcome = measure_again(booth, bay, {"bottom": "1400", "top": "1400", "left": "2300", "right": "2300",
                                          "diagonal": "2692.6"})
-    (said,) = [one for one in outcome.cautions if "ticked as cut" in one]
+    (said,) = [one for one in outcome.cautions if "icked as cut" in one]
     assert ticked[0] in said and "spoil" in said
     undo_last(booth)
     assert ticked[0] in {name for board in take_off(booth).boards for name in board.cut}

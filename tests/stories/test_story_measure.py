@@ -54,7 +54,7 @@ def test_infill_is_cut_to_the_fitted_size_once_it_is_measured(make) -> None:
     log_day(desk, DayLog("east/middle", "track"))
     assert "not-measured" in codes(check_start(desk, "east/middle", "infill"))
     outcome = measure_again(desk, "east/middle", TAPER, fitted=True)
-    assert any("bottom and top differ by 12 mm" in one for one in outcome.cautions)
+    assert any("Bottom and top differ by 12 mm" in one for one in outcome.cautions)
     found = check_start(desk, "east/middle", "infill")
     assert "not-measured" not in codes(found)
     assert "out-of-square" in codes(found)

@@ -18,7 +18,7 @@ async def test_bays_are_planned_together_and_the_plan_is_kept(opened, desk: Desk
         await hands.press("7")
         assert "not kept yet" in hands.text
         await hands.press("p")
-        assert "A plan is kept" in hands.text and "log takes what it says" in hands.text
+        assert "Kept a cutting plan" in hands.text and "log takes what it says" in hands.text
         await hands.press("p")
         assert "it stands" in hands.text
         await hands.press("1")
@@ -46,7 +46,7 @@ async def test_a_miscut_is_one_key_and_undo_takes_it_back(opened, desk: Desk) ->
         hands.pressed = 0
         await hands.press("x")
         assert hands.pressed == 1
-        assert f"{piece}: cut wrong" in hands.text
+        assert f"{piece} cut wrong" in hands.text
         assert [one.piece for one in desk.standing().miscuts] == [piece]
         await hands.press("u", "enter")
     assert take_off(desk) == before

@@ -25,12 +25,13 @@ def saw_text(plan: TakeOff, unit: str) -> RenderableType:
         blocks += [Text(""), heading(item), *(Text(line) for one in boards for line in board_lines(one, unit))]
     for item, sticks in groupby(plan.sticks, lambda one: one.item):
         blocks += [Text(""), heading(item), *(Text(line) for one in sticks for line in stick_lines(one, unit))]
-    return stacked(heading(f"{name}: cut list"), Text(CAUTION), *blocks)
+    said = [Text(f"Note: {one.bay}: {one.text}") for one in plan.warnings]
+    return stacked(heading(f"{name}: cut list"), Text(CAUTION), *blocks, *([Text("")] if said else []), *said)
 
 
 def board_lines(board: BoardView, unit: str) -> Iterator[str]:
     """A board's cuts in order, pieces named where they come free."""
-    yield f"BOARD {board.number}  {_from(board.from_)} {board.item}, {_size(board.size_m, unit)}"
+    yield f"BOARD {board.number}  {_from(board.from_)} {board.item}, {_size(board.size_m, unit)}{_here(board)}"
     free = {piece for cut in board.saw for piece in cut.frees}
     for cut in board.cuts:
         if cut.piece not in free:
@@ -45,7 +46,7 @@ def board_lines(board: BoardView, unit: str) -> Iterator[str]:
 
 def stick_lines(stick: StickView, unit: str) -> Iterator[str]:
     """A stick's parts in order, from its square end."""
-    yield f"STICK {stick.number}  {_from(stick.from_)} {stick.item}, {show_length(stick.length_m, unit)}"
+    yield f"STICK {stick.number}  {_from(stick.from_)} {stick.item}, {show_length(stick.length_m, unit)}{_here(stick)}"
     for number, cut in enumerate(stick.cuts, 1):
         yield (f"  {number}. {show_length(cut.length_m, unit)}, {cut.ends[0]} and {cut.ends[1]}"
                f"  = {_mark(cut.piece, stick.cut)} {cut.piece}")
@@ -55,6 +56,10 @@ def stick_lines(stick: StickView, unit: str) -> Iterator[str]:
 
 def _from(source: str) -> str:
     return "new" if source == "new" else f"offcut {source} of"
+
+
+def _here(part: BoardView | StickView) -> str:
+    return "" if part.here else "  (not here yet)"
 
 
 def _mark(piece: str, cut: tuple[str, ...]) -> str:

@@ -66,6 +66,8 @@ class BoardView:
     saw: tuple[SawView, ...]
     cut: tuple[str, ...]
     """Pieces ticked off as cut."""
+    here: bool = True
+    """Is it on hand, or an offcut, with what earlier work holds left to that?"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,6 +94,8 @@ class StickView:
     left_m: float
     number: int
     cut: tuple[str, ...]
+    here: bool = True
+    """As of a board."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,6 +126,15 @@ class RollView:
 
 
 @dataclass(frozen=True, slots=True)
+class BayWarned:
+    """A thing to notice about a bay before its pieces are cut."""
+
+    bay: str
+    code: str
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
 class TakeOff:
     site: str
     target: str | None
@@ -132,3 +145,5 @@ class TakeOff:
     rolls: tuple[RollView, ...]
     kept: bool
     """Is this the plan that is kept, which check, stock and log go by?"""
+    warnings: tuple[BayWarned, ...] = ()
+    """Of every bay that its boards and sticks hold something of."""

@@ -7,25 +7,29 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 
 import sqlalchemy as sa
-from sqlmodel import Session
 
-from tracker.domain.cutting.plans import BoardCut, StickCut
+from tracker.domain.cutting.outlines import area_m2
+from tracker.domain.cutting.plans import BoardCut, PieceCut, StickCut
 from tracker.domain.errors import Refused, Unusable
 from tracker.domain.site import Bay, Task
 from tracker.domain.stock.ledger import Movement, refuse_below_zero
+from tracker.domain.stock.pieces import Offcut
 from tracker.domain.work.allotment import Allotment, share_out
 from tracker.domain.work.cut_list import KeptPlan
+from tracker.domain.work.freeing import left_of
+from tracker.domain.work.ranking import better
 from tracker.domain.work.settling import settled, still_cut
 from tracker.domain.work.targets import find_target, whole_site
-from tracker.domain.work.together import Told, joined, plan_together
+from tracker.domain.work.together import Together, Told, joined, plan_together
 from tracker.services.allotment import allot
 from tracker.services.answers import Outcome
 from tracker.services.desk import Desk, Standing
+from tracker.services.plan_words import kept_words, miscut_words, new_parts
 from tracker.services.stock import add_movement
 from tracker.services.wording import close_name
-from tracker.store.amounts import whole, whole_or_none
+from tracker.store.amounts import amount, amount_or_none, whole, whole_or_none
 from tracker.store.book_reader import offcut_id
-from tracker.store.kept_plan import keep, plan_row
+from tracker.store.kept_plan import put_plan
 from tracker.store.store import WriteSession, version_in
 
 SECONDS = 2.0
@@ -50,8 +54,14 @@ def planned(desk: Desk, units: tuple[Bay | Task, ...], search: Search) -> Allotm
 
     What is cut stays as it is. Where the store can't be written the plan is shown and not kept.
     """
+    return _planned(desk, units, search)[0]
+
+
+def _planned(desk: Desk, units: tuple[Bay | Task, ...], search: Search) -> tuple[Allotment, str]:
+    """Stock shared out so, and the sentence of the plan that was made and kept for it; empty where none was."""
     if not 0 <= search.seconds <= MOST_SECONDS:
         raise Refused(f"--seconds {search.seconds:g}: give 0 to {MOST_SECONDS:g} seconds")
+    sentence = ""
     for _ in range(TRIES):
         seen = desk.data_version()
         now = desk.standing()
@@ -60,20 +70,21 @@ def planned(desk: Desk, units: tuple[Bay | Task, ...], search: Search) -> Allotm
         names = {now.site.short(bay.key) for bay in bays}
         group = next((set(group) for group in (now.kept.groups if now.kept else ()) if names <= set(group)), None)
         if not bays or (group is not None and not search.asked):
-            return shared
-        plan = _search(now, shared, names, search)
-        if group is not None and not _better(plan, shared, now):
-            return shared
-        plan = joined(now.site, now.kept, shared.cut_list, plan)
+            return shared, ""
+        found = _search(now, shared, names, search)
+        if group is not None and not better(found.plan, shared.cut_list, shared.materials, now.site):
+            return shared, ""
+        plan = joined(now.site, now.kept, shared.cut_list, found.plan)
         try:
-            with desk.store.fill() as session:
+            with desk.store.write() as session:
                 # What another program logged or ticked meanwhile the plan knows nothing of.
                 if version_in(session.connection()) == seen:
                     _keep(session, now, shared, plan)
+                    session.sentence = sentence = kept_words(now.site, found)
                     break
         except Unusable:
-            return share_out(now.site, now.progress, now.pool, plan, now.miscuts)
-    return allot(desk.standing())
+            return share_out(now.site, now.progress, now.pool, plan, now.miscuts), ""
+    return allot(desk.standing()), sentence
 
 
 def ticked(now: Standing, shared: Allotment) -> frozenset[str]:
@@ -81,12 +92,10 @@ def ticked(now: Standing, shared: Allotment) -> frozenset[str]:
     return still_cut(now.kept, shared.cut_list, now.ticks)
 
 
-def _keep(session: Session, now: Standing, shared: Allotment, plan: KeptPlan) -> None:
+def _keep(session: WriteSession, now: Standing, shared: Allotment, plan: KeptPlan) -> None:
     """Keeps a plan; a tick that no longer held is no tick of a piece of the same name in it."""
-    gone = now.ticks - ticked(now, shared)
-    for name in gone & plan.names:
-        session.connection().exec_driver_sql("DELETE FROM tick WHERE piece = ?", (name,))
-    keep(session, plan)
+    _take_ticks(session, (now.ticks - ticked(now, shared)) & plan.names)
+    put_plan(session, plan)
 
 
 def _to_cut(shared: Allotment, bay: Bay) -> bool:
@@ -94,7 +103,7 @@ def _to_cut(shared: Allotment, bay: Bay) -> bool:
     return bool(material.infill or material.sticks)
 
 
-def _search(now: Standing, shared: Allotment, names: set[str], search: Search) -> KeptPlan:
+def _search(now: Standing, shared: Allotment, names: set[str], search: Search) -> Together:
     """A plan of the bays, and of those that were planned together with one of them."""
     wanted = set(names)
     for group in now.kept.groups if now.kept else ():
@@ -110,34 +119,15 @@ def _last_miscut(now: Standing) -> int:
     return max((one.number for one in now.miscuts), default=0)
 
 
-def _better(plan: KeptPlan, shared: Allotment, now: Standing) -> bool:
-    """Does it take fewer new boards and sticks than the list that stands, or as many and fewer pieces?"""
-    bays = plan.bays
-    boards = [one for one in shared.cut_list.boards if any(cut.bay in bays for cut in one.cuts)]
-    standing = (_new(boards), sum(len(one.cuts) for one in boards))
-    found = [one for made in plan.boards for one in made.boards]
-    runs = {run for bay in now.site.bays.values() if now.site.short(bay.key) in bays
-            for run in shared.materials.runs(bay)}
-    sticks = [shared.cut_list.marked[mark] for mark in shared.cut_list.marks((), runs)]
-    anew = [one for made in plan.sticks for one in made.sticks]
-    return ((_new(found), sum(len(one.cuts) for one in found)) < standing) or _new(anew) < _new(sticks)
-
-
-def _new(parts: Iterable[BoardCut | StickCut]) -> int:
-    return sum(one.source == "new" for one in parts)
-
-
 def plan_again(desk: Desk, target: str | None, told: Told | None = None) -> Outcome:
     """Plans the target's bays together, or all that remains, and keeps the plan where it is no worse than the old."""
     site = desk.standing().site
     found = whole_site(site) if target is None else find_target(site, target)
-    before = desk.data_version()
-    shared = planned(desk, found.units, Search(SECONDS, asked=True, told=told))
-    plan = shared.share_of(found.units).plan
-    boards = sum(one.need for one in plan.boards)
-    sticks = sum(one.need for one in plan.sticks)
-    said = "A plan is kept" if desk.data_version() != before else "The plan that is kept is no worse: it stands"
-    return Outcome(f"{said}: {boards} new boards, {sticks} new sticks.", frozenset({"plan"}))
+    shared, sentence = _planned(desk, found.units, Search(SECONDS, asked=True, told=told))
+    if not sentence:
+        plan = shared.share_of(found.units).plan
+        sentence = f"The plan that is kept is no worse: it stands, with {new_parts(plan.boards, plan.sticks)}."
+    return Outcome(sentence, frozenset({"plan"}))
 
 
 def phases_to_cut(desk: Desk) -> tuple[str, ...]:
@@ -164,7 +154,7 @@ def tick(desk: Desk, pieces: Iterable[str], cut: bool = True) -> Outcome:
             # A piece placed anew since the plan was made is cut where it is now, and stays there.
             if cut and any(now.kept.place_of(name) != found.place_of(name) for name in names):
                 gone |= (now.ticks - ticked(now, shared)) & found.names
-                _put_plan(session, found)
+                put_plan(session, found)
         _take_ticks(session, gone)
         session.flush()
         if cut:
@@ -172,15 +162,6 @@ def tick(desk: Desk, pieces: Iterable[str], cut: bool = True) -> Outcome:
             session.add_all(TickRow(piece=name, at=at) for name in names)
         session.sentence = f"{', '.join(names)}: {'cut' if cut else 'not cut after all'}."
     return Outcome(session.sentence, frozenset({"plan"}))
-
-
-def _put_plan(session: WriteSession, plan: KeptPlan) -> None:
-    """Puts a plan in the place of the one that is kept, so that undo takes it back."""
-    from tracker.store.tables import KeptPlanRow
-
-    for row in session.exec(sa.select(KeptPlanRow)).scalars().all():
-        session.delete(row)
-    session.add(plan_row(plan))
 
 
 def _take_ticks(session: WriteSession, pieces: Iterable[str]) -> None:
@@ -194,6 +175,7 @@ def miscut(desk: Desk, piece: str, note: str = "") -> Outcome:
     """Books a piece as cut wrong; it is planned again from what is left, and nothing else moves.
 
     Where nothing else is cut from its board or stick, that is spoiled, and what it still leaves goes on the rack.
+    Only what through cuts part from the piece is left for certain: the remainders of the board, the rest of the stick.
     """
     from tracker.store.tables import MiscutRow
 
@@ -201,38 +183,24 @@ def miscut(desk: Desk, piece: str, note: str = "") -> Outcome:
         now = desk.standing_in(session)
         shared = allot(now)
         part = _part_with(now, shared, piece)
-        if isinstance(part, BoardCut):
-            size = _board_size(part, piece)
-            bay = next(cut.bay for cut in part.cuts if cut.piece == piece)
-        else:
-            found = next(cut for cut in part.cuts if cut.piece == piece)
-            size, bay = found.length_m, found.bay
-        key = next(key for key in now.site.bays if now.site.short(key) == bay)
+        cut = next(cut for cut in part.cuts if cut.piece == piece)
+        size = area_m2(cut.outline_m) if isinstance(cut, PieceCut) else cut.length_m
+        key = next(key for key in now.site.bays if now.site.short(key) == cut.bay)
         gone = {piece}
         if now.kept is not None and piece not in now.kept.names:
             # A piece laid anew has a place only once the plan says so; written so that undo takes it back.
             plan = settled(now.kept, shared.cut_list, _last_miscut(now))
             gone |= (now.ticks - ticked(now, shared)) & plan.names
-            _put_plan(session, plan)
+            put_plan(session, plan)
         session.add(MiscutRow(bay_id=now.numbers.bays[key], item_id=now.numbers.items[part.item], piece=piece,
                               size=size, on_date=desk.today().isoformat(), note=note))
         _take_ticks(session, gone)
-        spoiled = len(part.cuts) == 1
-        if spoiled:
-            _spoil(session, now, part, desk)
-        session.sentence = f"{piece}: cut wrong" + (
-            f"; {'its ' + part.item if part.source == 'new' else part.source} is spoiled." if spoiled else
-            "; the rest of its board or stick stands.")
+        kept = _spoil(session, now, part, desk) if len(part.cuts) == 1 else None
+        session.sentence = miscut_words(now.site, part, cut, kept)
     again = _part_with(desk.standing(), allot(desk.standing()), piece)
-    where = f"a new {again.item}" if again.source == "new" and len(again.cuts) == 1 else (
-        f"{again.source}" if again.source != "new" else "what another board or stick leaves over")
+    where = again.source if again.source != "new" else f"a new {again.item}" if len(again.cuts) == 1 else (
+        f"what another {now.site.item[again.item].form} leaves over")
     return Outcome(f"{session.sentence} It is cut again from {where}.", frozenset({"stock", "plan"}))
-
-
-def _board_size(board: BoardCut, piece: str) -> float:
-    from tracker.domain.cutting.outlines import area_m2
-
-    return next(area_m2(cut.outline_m) for cut in board.cuts if cut.piece == piece)
 
 
 def _part_with(now: Standing, shared: Allotment, piece: str) -> BoardCut | StickCut:
@@ -247,8 +215,8 @@ def _part_with(now: Standing, shared: Allotment, piece: str) -> BoardCut | Stick
     raise Refused(f"{piece}: not on the cut list{close_name(piece, names)}; `sabinry saw` shows it")
 
 
-def _spoil(session: WriteSession, now: Standing, part: BoardCut | StickCut, desk: Desk) -> None:
-    """Takes a spoiled board, stick or offcut out of stock and puts what it leaves on the rack."""
+def _spoil(session: WriteSession, now: Standing, part: BoardCut | StickCut, desk: Desk) -> tuple[Offcut, ...]:
+    """Takes a spoiled board, stick or offcut out of stock and puts what it leaves on the rack: that, as offcuts."""
     from tracker.store.tables import OffcutRow
 
     item = now.site.item[part.item]
@@ -260,10 +228,9 @@ def _spoil(session: WriteSession, now: Standing, part: BoardCut | StickCut, desk
         for row in session.exec(sa.select(OffcutRow).where(OffcutRow.used_entry_id.is_(None))).scalars().all():
             if offcut_id(row.id) == part.source:
                 session.delete(row)
-    sizes: list[tuple[float, float | None]] = []
-    if isinstance(part, BoardCut):
-        sizes = [(max(one.size_m), min(one.size_m)) for one in part.offcuts]
-    elif part.keeps:
-        sizes = [(part.left_m, None)]
-    session.add_all(OffcutRow(item_id=now.numbers.items[item.name], length_um=whole(length),
-                              width_um=whole_or_none(width)) for length, width in sizes)
+    rows = [OffcutRow(item_id=now.numbers.items[item.name], length_um=whole(length), width_um=whole_or_none(width))
+            for length, width in left_of(part)]
+    session.add_all(rows)
+    session.flush()
+    return tuple(Offcut(offcut_id(row.id), item.name, amount(row.length_um), amount_or_none(row.width_um))
+                 for row in rows)

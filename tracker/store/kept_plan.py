@@ -6,13 +6,14 @@ from datetime import UTC, datetime
 from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
+import sqlalchemy as sa
 from sqlmodel import Session
 
 from tracker.domain.work.cut_list import KeptPlan
 from tracker.store.site_reader import rows_of
 
 if TYPE_CHECKING:
-    from tracker.store.tables import KeptPlanRow
+    from tracker.store.store import WriteSession
 
 
 @lru_cache(maxsize=1)
@@ -33,21 +34,14 @@ def read_kept_plan(session: Session) -> KeptPlan | None:
     return _read(rows[-1].plan) if rows else None
 
 
-def plan_row(plan: KeptPlan) -> KeptPlanRow:
-    """The plan as a row of the store."""
+def put_plan(session: WriteSession, plan: KeptPlan) -> None:
+    """Puts a plan in the place of the one that is kept; undo takes it back like any other change."""
     from tracker.store.tables import KeptPlanRow
 
-    return KeptPlanRow(made=datetime.now(UTC).isoformat(timespec="seconds"), seconds=plan.seconds, seed=plan.seed,
-                       plan=_form().dump_json(plan).decode())
-
-
-def keep(session: Session, plan: KeptPlan) -> None:
-    """Puts a plan in the place of the one that is kept."""
-    connection = session.connection()
-    # The new row comes first, so that its number is one that no other program has seen.
-    session.add(plan_row(plan))
-    session.flush()
-    connection.exec_driver_sql("DELETE FROM kept_plan WHERE id < (SELECT max(id) FROM kept_plan)")
+    for row in session.exec(sa.select(KeptPlanRow)).scalars().all():
+        session.delete(row)
+    session.add(KeptPlanRow(made=datetime.now(UTC).isoformat(timespec="seconds"), seconds=plan.seconds, seed=plan.seed,
+                            plan=_form().dump_json(plan).decode()))
 
 
 def read_ticks(session: Session) -> frozenset[str]:

@@ -81,7 +81,7 @@ class Store:
 
     @contextmanager
     def fill(self) -> Iterator[Session]:
-        """Writes what no undo takes back: the first contents of a store, drafts, the clock, the kept plan."""
+        """Writes what no undo takes back: the first contents of a store, drafts, the clock."""
         with explained(self.path), Session(self._engine.execution_options(writes=True)) as session:
             yield session
             session.commit()

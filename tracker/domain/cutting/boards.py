@@ -37,12 +37,14 @@ def saw_of(stock: BoardStock) -> Saw:
 
 
 def plan_boards(
-    needs: Sequence[Need2], stock: BoardStock, *, seconds: float = 0.0, seed: int = 0, progress: Progress | None = None
+    needs: Sequence[Need2], stock: BoardStock, *, seconds: float = 0.0, seed: int = 0, progress: Progress | None = None,
+    proof: bool = True,
 ) -> BoardPlan:
     """Which board each piece of the bays comes from, sizes m.
 
     `seconds` is the search worth spending, in seconds of an ordinary machine; 0 answers at once. The same input and
     seed give the same plan. `progress(share done, new boards so far)` may return True to stop with the best so far.
+    Without `proof` it is not looked into whether fewer boards could do.
     """
     if len(needs) == 1:
         quick = min((pack_boards(pieces, stock) for pieces in likely_layouts(needs[0], stock)), key=_rank)
@@ -61,8 +63,15 @@ def plan_boards(
         plans.append(_told_corners(pack_boards(layout, stock, mends=rounds, seed=seed), needs))
     # Fewer pieces are worth some boards among the layouts found, never more boards than the plan made at once.
     best = min((plan for plan in plans if plan.need <= quick.need), key=lambda plan: _cost(plan, stock))
-    proved = pack_boards(best.pieces, stock, mends=rounds, seed=seed, prove=PROOFS + int(PROOFS * seconds))
+    if not proof:
+        return best
+    proved = pack_boards(best.pieces, stock, mends=rounds, seed=seed, prove=proofs(seconds))
     return replace(proved if proved.need <= best.need else best, corner_joints=best.corner_joints)
+
+
+def proofs(seconds: float) -> int:
+    """Rounds of bounding that a search of so many seconds is worth; none where it answers at once."""
+    return PROOFS + int(PROOFS * seconds) if seconds > 0 else 0
 
 
 def _cost(plan: BoardPlan, stock: BoardStock) -> tuple[float, int]:
@@ -85,11 +94,13 @@ def _rank(plan: BoardPlan) -> tuple[int, int]:
 
 
 def pack_boards(
-    pieces: Sequence[Piece], stock: BoardStock, *, mends: int = 0, seed: int = 0, prove: int = 0
+    pieces: Sequence[Piece], stock: BoardStock, *, mends: int = 0, seed: int = 0, prove: int = 0,
+    lot_of: Sequence[int] = (),
 ) -> BoardPlan:
     """The plan for pieces already laid out, made better in `mends` rounds; with `prove` rounds of a lower bound.
 
-    A plan that is still above that bound is mended for as many rounds again.
+    A plan that is still above that bound is mended for as many rounds again. Where `lot_of` gives each piece a lot,
+    those of the earlier lots wait for as few boards as is found.
     """
     saw = saw_of(stock)
     shapes = [shape_of(piece.outline_m) for piece in pieces]
@@ -106,6 +117,10 @@ def pack_boards(
         bound = bound_by_sawing(shapes, saw, stock.flippable, [*seen, *boards], need, bound, prove)
         boards = mend(boards, saw, mends, seed + 1, bound)
         need = _new(boards)
+    if lot_of:
+        from tracker.domain.cutting.earlier import earlier_boards
+
+        boards = earlier_boards(boards, saw, lot_of, mends, seed)
     return BoardPlan(
         item=stock.item,
         boards=tuple(board_cut(board, pieces, stock) for board in boards),

@@ -33,11 +33,21 @@ def place_pieces(pieces: Sequence[Piece], boards: Sequence[BoardCut], stock: Boa
     """
     if not pieces:
         return list(boards)
-    left = tuple(Offcut2(f"{_PLAN}{at}:{number}", *one.size_m)
+    plan = pack_boards(pieces, replace(stock, offcuts=(*left_of_boards(boards), *stock.offcuts)))
+    return filled_up(boards, plan.boards)
+
+
+def left_of_boards(boards: Sequence[BoardCut]) -> tuple[Offcut2, ...]:
+    """What the boards of a plan will leave, m, as offcuts that more may be cut from."""
+    return tuple(Offcut2(f"{_PLAN}{at}:{number}", *one.size_m)
                  for at, board in enumerate(boards) for number, one in enumerate(board.offcuts))
+
+
+def filled_up(boards: Sequence[BoardCut], more: Iterable[BoardCut]) -> list[BoardCut]:
+    """The boards with what `more` cuts from their remainders in its place, and the others of `more`, m."""
     placed = list(boards)
     filled: dict[int, list[tuple[int, BoardCut]]] = {}
-    for board in pack_boards(pieces, replace(stock, offcuts=(*left, *stock.offcuts))).boards:
+    for board in more:
         if board.source.startswith(_PLAN):
             at, number = (int(part) for part in board.source.removeprefix(_PLAN).split(":"))
             filled.setdefault(at, []).append((number, board))
@@ -76,10 +86,19 @@ def _moved_saw(cut: SawCut, by: Point) -> SawCut:
 
 def place_parts(parts: Iterable[StickPart], sticks: Sequence[StickCut], stock: StickStock) -> list[StickCut]:
     """The sticks with the parts placed too, m; nothing that stands on a stick moves."""
-    left = tuple(Offcut1(f"{_PLAN}{at}", one.left_m) for at, one in enumerate(sticks) if one.keeps)
+    found = fitted(parts, replace(stock, offcuts=(*left_of_sticks(sticks), *stock.offcuts)))
+    return filled_up_sticks(sticks, (cut_of(stick, stock) for stick in found))
+
+
+def left_of_sticks(sticks: Sequence[StickCut]) -> tuple[Offcut1, ...]:
+    """What the sticks of a plan will leave, m, as offcuts that more may be cut from."""
+    return tuple(Offcut1(f"{_PLAN}{at}", one.left_m) for at, one in enumerate(sticks) if one.keeps)
+
+
+def filled_up_sticks(sticks: Sequence[StickCut], more: Iterable[StickCut]) -> list[StickCut]:
+    """The sticks with what `more` cuts from their remainders in its place, and the others of `more`, m."""
     placed = list(sticks)
-    for stick in fitted(parts, replace(stock, offcuts=(*left, *stock.offcuts))):
-        cut = cut_of(stick, stock)
+    for cut in more:
         if not cut.source.startswith(_PLAN):
             placed.append(cut)
             continue

@@ -89,3 +89,11 @@ def cut_of(stick: Stick, stock: StickStock) -> StickCut:
     left = stick.left / UM
     keeps = left > 0 and left >= stock.waste_below_m - 1e-9
     return StickCut(stock.item, stick.source, stick.length / UM, tuple(stick.parts), left, keeps)
+
+
+def begun_of(cut: StickCut, stock: StickStock) -> Stick:
+    """A stick of a plan, um, as it is while it is being cut: what `cut_of` tells, the other way round."""
+    stick = Stick(cut.source, round(cut.length_m * UM))
+    for part in cut.cuts:
+        stick.take(part, round(stock.kerf_m * UM))
+    return stick

@@ -58,3 +58,14 @@ def without(parts: Iterable[Cut], piece: str) -> list[Cut]:
         if cuts:
             left.append(part if len(cuts) == len(part.cuts) else replace(part, cuts=cuts, begun=True))
     return left
+
+
+def left_of(part: BoardCut | StickCut) -> tuple[tuple[float, float | None], ...]:
+    """What is left for certain of a board or stick whose only piece was cut wrong: lengths and widths, m.
+
+    The remainders that through cuts part from the piece, and of a stick what lies beyond the piece and its kerf, where
+    they are no waste. Source: definition.
+    """
+    if isinstance(part, StickCut):
+        return ((part.left_m, None),) if part.keeps else ()
+    return tuple((max(one.size_m), min(one.size_m)) for one in part.offcuts)

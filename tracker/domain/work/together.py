@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable, Collection, Iterable, Sequence
-from dataclasses import replace
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
 
-from tracker.domain.cutting.boards import bound_by_area, plan_boards
+from tracker.domain.cutting.boards import bound_by_area
+from tracker.domain.cutting.in_order import weigh_boards, weigh_sticks
 from tracker.domain.cutting.outlines import area_m2
 from tracker.domain.cutting.plans import (
     BoardCut,
@@ -20,7 +21,6 @@ from tracker.domain.cutting.plans import (
     StickPiece,
     StickPlan,
 )
-from tracker.domain.cutting.sticks import plan_sticks
 from tracker.domain.geometry.regions import Part, less, total_m2
 from tracker.domain.site import Bay, Item, Site
 from tracker.domain.stock.pieces import Offcut
@@ -29,23 +29,35 @@ from tracker.domain.work.freeing import freed, freed_stick
 from tracker.domain.work.material import Materials
 from tracker.domain.work.progress import Progress
 from tracker.domain.work.racks import board_stock, stick_stock
+from tracker.domain.work.saving import Saving, by_phase, saving_of
 from tracker.domain.work.settling import settled
 
 Told = Callable[[float, int], bool | None]
 """Called with the share of the search done and the new boards of the best plan so far; True stops it."""
 
 
+@dataclass(frozen=True, slots=True)
+class Together:
+    """A plan of bays together, and of each item of which that saves something, how much and at whose cost."""
+
+    plan: KeptPlan
+    savings: tuple[Saving, ...] = ()
+
+
 def plan_together(site: Site, bays: Sequence[Bay], materials: Materials, progress: Progress, rack: Sequence[Offcut],
                   standing: CutList, cut: Collection[str], *, seconds: float, seed: int, told: Told | None = None,
-                  miscuts: int = 0) -> KeptPlan:
+                  miscuts: int = 0) -> Together:
     """A plan of the bays together, boards and sticks; what is cut of the standing list stays as it is.
 
     `cut` names pieces that are cut and not yet up; boards and sticks with one of them or one cut wrong, and pieces
     waiting on the rack, keep their place. `seconds` is the search worth spending over all items. The same input and
-    seed give the same plan.
+    seed give the same plan. An earlier phase waits for more than it would alone only where that saves new material.
     Source: definition (offcuts first, then the fewest new boards and sticks).
     """
     names = {site.short(bay.key) for bay in bays}
+    order = {phase.name: number for number, phase in enumerate(site.phases)}
+    bays = sorted(bays, key=lambda bay: order[bay.phase])
+    phases = {site.short(bay.key): bay.phase for bay in bays}
     needs: dict[str, list[Need2]] = defaultdict(list)
     runs: dict[str, list[StickPiece]] = defaultdict(list)
     for material in materials.together(bays):
@@ -59,15 +71,22 @@ def plan_together(site: Site, bays: Sequence[Bay], materials: Materials, progres
     areas = {item: sum(total_m2([Part(*part) for part in need.infill]) for need in listed)
              for item, listed in needs.items()}
     whole = sum(areas.values()) or 1.0
-    boards, before = [], 0.0
+    boards, sticks, savings, before = [], [], [], 0.0
     for item, listed in needs.items():
         share = areas[item] / whole
         stock = board_stock(site.item[item], (one for one in free if one.item == item))
-        boards.append(_boards(site, listed, stock, fixed, progress, seconds * share, seed, _part(told, before, share)))
+        plan, saving = _boards(site, listed, stock, fixed, progress, seconds * share, seed, _part(told, before, share),
+                               phases)
+        boards.append(plan)
+        savings.append(saving)
         before += share
-    sticks = [_sticks(site, item, listed, [one for one in free if one.item == item], fixed)
-              for item, listed in runs.items()]
-    return KeptPlan(tuple(boards), tuple(sticks), (tuple(sorted(names)),), seconds, seed, miscuts)
+    for item, listed in runs.items():
+        rack_of = [one for one in free if one.item == item]
+        stick_plan, saving = _sticks(site, item, listed, rack_of, fixed, phases)
+        sticks.append(stick_plan)
+        savings.append(saving)
+    plan = KeptPlan(tuple(boards), tuple(sticks), (tuple(sorted(names)),), seconds, seed, miscuts)
+    return Together(plan, tuple(one for one in savings if one is not None))
 
 
 def joined(site: Site, old: KeptPlan | None, standing: CutList, new: KeptPlan) -> KeptPlan:
@@ -174,7 +193,7 @@ def _part(told: Told | None, before: float, share: float) -> Told | None:
 
 
 def _boards(site: Site, needs: Iterable[Need2], stock: BoardStock, fixed: _Fixed, progress: Progress,
-            seconds: float, seed: int, told: Told | None) -> BoardPlan:
+            seconds: float, seed: int, told: Told | None, phases: Mapping[str, str]) -> tuple[BoardPlan, Saving | None]:
     item = stock.item
     boards = fixed.boards_of(item)
     begun = {site.short(key) for key, pieces in progress.cut.items() if any(one.step == "infill" for one in pieces)}
@@ -182,19 +201,23 @@ def _boards(site: Site, needs: Iterable[Need2], stock: BoardStock, fixed: _Fixed
     # Rows of a bay that is begun keep counting from its corner; those of the others are moved about in the search.
     left = [found if need.bay in begun else replace(found, anchor_m=None) for need in needs
             if (found := fixed.without(need)) is not None]
+    saving = None
     if not left:
         plan = BoardPlan(item, (), (), 0.0, 0, 0, True)
     else:
-        plan = _renumbered(plan_boards(left, stock, seconds=seconds, seed=seed, progress=told),
-                           _last_numbers(site, progress, fixed.pieces))
+        lots = by_phase(left, phases)
+        found = weigh_boards(tuple(lots.values()), stock, seconds=seconds, seed=seed, progress=told)
+        plan = _renumbered(found.plan, _last_numbers(site, progress, fixed.pieces))
+        saving = saving_of(item, tuple(lots), found)
     if not boards:
-        return plan
+        return plan, saving
     names = {cut.piece for board in boards for cut in board.cuts}
     pieces = tuple(piece for piece in fixed.pieces if piece.name in names)
     new = sum(board.source == "new" for board in boards)
     net = sum(area_m2(piece.outline_m) for piece in pieces) + plan.net_m2
-    return replace(plan, boards=(*boards, *plan.boards), pieces=(*pieces, *plan.pieces), net_m2=net,
+    plan = replace(plan, boards=(*boards, *plan.boards), pieces=(*pieces, *plan.pieces), net_m2=net,
                    need=plan.need + new, lower_bound=plan.lower_bound + new, area_bound=bound_by_area(net, stock))
+    return plan, saving
 
 
 def _last_numbers(site: Site, progress: Progress, fixed: Iterable[Piece]) -> dict[str, int]:
@@ -220,18 +243,22 @@ def _renumbered(plan: BoardPlan, last: dict[str, int]) -> BoardPlan:
     return replace(plan, pieces=pieces, boards=boards)
 
 
-def _sticks(site: Site, item: str, runs: Iterable[StickPiece], rack: Sequence[Offcut], fixed: _Fixed) -> StickPlan:
+def _sticks(site: Site, item: str, runs: Iterable[StickPiece], rack: Sequence[Offcut], fixed: _Fixed,
+            phases: Mapping[str, str]) -> tuple[StickPlan, Saving | None]:
     sticks = fixed.sticks_of(item)
     there = {run_of(part.piece) for stick in sticks for part in stick.cuts}
     split = {name for name in there if not _all_there(name, sticks, runs)}
     sticks = tuple(stick for stick in sticks if not split & {run_of(part.piece) for part in stick.cuts})
     there = {run_of(part.piece) for stick in sticks for part in stick.cuts}
-    plan = plan_sticks([run for run in runs if run.name not in there], stick_stock(site.item[item], rack), exact=True)
+    lots = by_phase([run for run in runs if run.name not in there], phases)
+    found = weigh_sticks(tuple(lots.values()), stick_stock(site.item[item], rack))
+    plan, saving = found.plan, saving_of(item, tuple(lots), found)
     if not sticks:
-        return plan
+        return plan, saving
     new = sum(stick.source == "new" for stick in sticks)
-    return replace(plan, sticks=(*sticks, *plan.sticks), need=plan.need + new, lower_bound=plan.lower_bound + new,
+    plan = replace(plan, sticks=(*sticks, *plan.sticks), need=plan.need + new, lower_bound=plan.lower_bound + new,
                    net_m=plan.net_m + sum(part.length_m for stick in sticks for part in stick.cuts))
+    return plan, saving
 
 
 def _all_there(run: str, sticks: Sequence[StickCut], runs: Iterable[StickPiece]) -> bool:
