@@ -86,7 +86,6 @@ def test_buying_for_a_risk_names_its_chance_and_the_last_day_to_order(booth: Pat
     (("order", "wool board 50", "1 pack", "--due", "2020-01-01"), "past"),
     (("buy", "--risk", "2"), "0.05"),
     (("buy", "--error", "20 mm"), "measured again"),
-    (("undo",), "nothing to take back"),
     (("frobnicate",), "frobnicate"),
 ])
 def test_bad_input_is_one_line_and_status_2(booth: Path, capsys, words: tuple[str, ...], says: str) -> None:
@@ -96,6 +95,13 @@ def test_bad_input_is_one_line_and_status_2(booth: Path, capsys, words: tuple[st
     assert found.stderr.count("\n") == 1
     assert says in found.stderr
     assert found.stdout == ""
+
+
+def test_a_new_store_has_nothing_to_take_back(tmp_path: Path, capsys) -> None:
+    store = tmp_path / "site.db"
+    assert main(["--store", str(store), "new", str(BOOTH)]) == 0
+    said = Said(capsys, store, "undo")
+    assert said.returncode == 2 and "nothing to take back" in said.stderr
 
 
 def test_a_store_that_is_not_there_is_status_3(tmp_path: Path) -> None:

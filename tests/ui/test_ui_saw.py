@@ -106,3 +106,14 @@ async def test_the_cuts_of_the_piece_pointed_at_come_into_sight(opened, desk: De
             row = next(line for line in hands.lines if "▸ ·" in line)
             assert cut.piece in row
             await hands.press("right")
+
+
+async def test_what_is_not_here_yet_is_marked_and_warnings_stand_by_the_cuts(opened, desk: Desk) -> None:
+    plan = take_off(desk, search=cut_list.Search(0.05))
+    coming = next(place for place, board in enumerate(plan.boards) if not board.here)
+    warned = next(one for one in plan.warnings if any(cut.bay == one.bay for cut in plan.boards[0].cuts))
+    async with opened(size=(120, 40)) as hands:
+        await hands.press("7")
+        assert f"! {warned.bay}: {warned.text[:20]}" in " ".join(hands.text.split())
+        await hands.press(*["down"] * coming)
+        assert "~ not here yet" in hands.text and "▸~ board" in hands.text

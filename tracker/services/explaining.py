@@ -78,7 +78,7 @@ def explained_view(now: Standing, basis: RoomBasis, band_hz: int, state: str) ->
 
 
 def _modes(basis: RoomBasis, view: RoomSound) -> ModesView:
-    from tracker.services.site_file.shapes import box_sides_m  # late: reads the forms of a site file
+    from tracker.services.site_file.box import box_sides_m  # late: reads the forms of a site file
 
     crossover = view.crossover_hz
     sides = box_sides_m(basis.room.planes)

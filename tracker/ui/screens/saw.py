@@ -134,7 +134,8 @@ class SawView(View):
     def _detail(self) -> None:
         part, piece, unit = self.part, self.piece, self._unit
         self.drawing.show(shapes_of(part, piece) if part else [])
-        self.steps.show(lambda width: steps_of(part, piece, unit, width) if part else [])
+        warned = [(one.bay, one.text) for one in self._plan.warnings] if self._plan else []
+        self.steps.show(lambda width: steps_of(part, piece, unit, width, warned) if part else [])
         self.call_after_refresh(self._to_piece)
 
     def _to_piece(self) -> None:
@@ -239,8 +240,8 @@ def _key(part: Part) -> str:
 def _row(part: Part) -> Line:
     done = all_cut(part)
     source = "" if part.from_ == "new" else f"{part.from_}: "
-    return spans(("x " if done else "· ", "done" if done else "plain"),
-                 (fit(name_of(part), 9), "muted" if done else "strong"), (source, "infill"),
+    mark, role = ("x ", "done") if done else ("· ", "plain") if part.here else ("~ ", "order")
+    return spans((mark, role), (fit(name_of(part), 9), "muted" if done else "strong"), (source, "infill"),
                  (_pieces(part), "muted"))
 
 

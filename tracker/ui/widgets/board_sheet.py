@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 from tracker.services.cut_answers import BoardView, StickView
 from tracker.ui import figures
@@ -71,9 +71,18 @@ def _middle(outline: Sequence[Point]) -> Point:
     return (min(xs) + max(xs)) / 2, (min(ys) + max(ys)) / 2
 
 
-def steps_of(part: Part, pointed: str | None, unit: str, width: int) -> list[Line]:
-    """Its cuts in order, each with the pieces that come free; the piece pointed at carries the sign."""
-    return [line for line, _ in _steps(part, pointed, unit, width)]
+def steps_of(part: Part, pointed: str | None, unit: str, width: int,
+             warned: Iterable[tuple[str, str]] = ()) -> list[Line]:
+    """Its cuts in order, each with the pieces that come free; the piece pointed at carries the sign.
+
+    What is to be known of its bays before it is cut stands beneath: (bay, warning).
+    """
+    bays = {cut.bay for cut in part.cuts}
+    lines = [line for line, _ in _steps(part, pointed, unit, width)]
+    for bay, text in warned:
+        if bay in bays:
+            lines += wrapped(f"{bay}: {text}", "order", width - 1, spans((" ! ", "order")))
+    return lines
 
 
 def rows_of(part: Part, piece: str, unit: str, width: int) -> range:
@@ -95,7 +104,7 @@ def _steps(part: Part, pointed: str | None, unit: str, width: int) -> Iterator[S
     source = "" if part.from_ == "new" else f", offcut {part.from_}"
     size = (_size(part.size_m, unit) if isinstance(part, BoardView) else figures.length(part.length_m, unit))
     yield spans((f" {name_of(part)}", "title"), (f"  {part.item}{source}, {size}", "muted")), ""
-    yield (), ""
+    yield (() if part.here else spans(("    ~ not here yet", "order"))), ""
     if isinstance(part, BoardView):
         yield from _board_steps(part, pointed, unit, width)
     else:
