@@ -9,7 +9,7 @@ import shutil
 import subprocess
 import sys
 from collections.abc import AsyncIterator, Callable, Iterator
-from contextlib import AbstractAsyncContextManager, asynccontextmanager
+from contextlib import AbstractAsyncContextManager, asynccontextmanager, closing
 from datetime import date, datetime
 from pathlib import Path
 from threading import Event
@@ -22,8 +22,10 @@ from textual.pilot import Pilot
 from textual.strip import Strip
 from textual.widgets import Input
 
+from tracker.services.cut_list import Search
 from tracker.services.demo import build_demo
 from tracker.services.desk import Desk, open_desk
+from tracker.services.take_off import take_off
 from tracker.ui.app import SabinryApp
 
 TODAY = date(2026, 3, 22)
@@ -97,11 +99,30 @@ def demo_store(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return path
 
 
+@pytest.fixture(scope="session")
+def planned_store(demo_store: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The demo's store with a cutting plan kept."""
+    path = _copied(demo_store, tmp_path_factory.mktemp("planned"))
+    with closing(open_desk(path, lambda: TODAY)) as desk:
+        take_off(desk, search=Search(0.05))
+    return path
+
+
 @pytest.fixture
-def store(demo_store: Path, tmp_path: Path) -> Path:
-    for part in demo_store.parent.glob("site.db*"):
-        shutil.copy(part, tmp_path / part.name)
-    return tmp_path / "site.db"
+def copied(tmp_path: Path) -> Callable[[Path], Path]:
+    """Copies a store into the folder of the test."""
+    return lambda made: _copied(made, tmp_path)
+
+
+def _copied(made: Path, folder: Path) -> Path:
+    for part in made.parent.glob("site.db*"):
+        shutil.copy(part, folder / part.name)
+    return folder / "site.db"
+
+
+@pytest.fixture
+def store(demo_store: Path, copied: Callable[[Path], Path]) -> Path:
+    return copied(demo_store)
 
 
 @pytest.fixture(autouse=True)

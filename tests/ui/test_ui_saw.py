@@ -2,32 +2,17 @@
 
 import pytest
 
-from tracker.services import cut_list
 from tracker.services.desk import Desk
 from tracker.services.take_off import take_off
 
 
-@pytest.fixture(autouse=True)
-def short_search(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(cut_list, "SECONDS", 0.05)
-
-
-async def test_bays_are_planned_together_and_the_plan_is_kept(opened, desk: Desk) -> None:
-    async with opened() as hands:
-        assert "stick of edge track 100  none on order: plan it in 7 Saw" in hands.text
-        await hands.press("7")
-        assert "not kept yet" in hands.text
-        await hands.press("p")
-        assert "Kept a cutting plan" in hands.text and "log takes what it says" in hands.text
-        await hands.press("p")
-        assert "it stands" in hands.text
-        await hands.press("1")
-        assert "edge track 100" not in hands.text, "cut together, what is here is enough"
-    assert take_off(desk).kept
+@pytest.fixture
+def store(planned_store, copied):
+    """A copy of the demo's store with a plan kept."""
+    return copied(planned_store)
 
 
 async def test_a_board_is_ticked_off_with_one_key_and_the_cursor_goes_on(opened, desk: Desk) -> None:
-    take_off(desk, search=cut_list.Search(0.05))
     first = take_off(desk).boards[0]
     async with opened() as hands:
         await hands.press("7", "space")
@@ -38,7 +23,7 @@ async def test_a_board_is_ticked_off_with_one_key_and_the_cursor_goes_on(opened,
 
 
 async def test_a_miscut_is_one_key_and_undo_takes_it_back(opened, desk: Desk) -> None:
-    before = take_off(desk, search=cut_list.Search(0.05))
+    before = take_off(desk)
     shared = next(number for number, board in enumerate(before.boards) if len(board.cuts) > 1)
     piece = before.boards[shared].cuts[1].piece
     async with opened() as hands:
@@ -54,7 +39,6 @@ async def test_a_miscut_is_one_key_and_undo_takes_it_back(opened, desk: Desk) ->
 
 async def test_a_second_press_marks_no_piece_that_nobody_chose_and_the_sentence_says_how_to_take_it_back(
         opened, desk: Desk) -> None:
-    take_off(desk, search=cut_list.Search(0.05))
     async with opened(size=(80, 24)) as hands:
         await hands.press("7", "right", "x")
         said = " ".join(hands.text.split())
@@ -69,7 +53,7 @@ async def test_a_second_press_marks_no_piece_that_nobody_chose_and_the_sentence_
 
 
 async def test_the_head_says_all_that_is_to_be_cut(opened, desk: Desk) -> None:
-    plan = take_off(desk, search=cut_list.Search(0.05))
+    plan = take_off(desk)
     async with opened(size=(80, 24)) as hands:
         await hands.press("7")
         head = " ".join(" ".join(hands.lines[1:5]).split())
@@ -78,15 +62,7 @@ async def test_the_head_says_all_that_is_to_be_cut(opened, desk: Desk) -> None:
                 assert f"{line.need:.0f} × {line.item}" in head
 
 
-async def test_a_miscut_needs_a_plan_that_is_kept(opened, desk: Desk) -> None:
-    async with opened() as hands:
-        await hands.press("7", "x")
-        assert "Keep the plan first" in hands.text
-    assert not desk.standing().miscuts
-
-
 async def test_a_piece_the_cursor_went_on_to_by_itself_is_asked_for_before_it_is_marked(opened, desk: Desk) -> None:
-    take_off(desk, search=cut_list.Search(0.05))
     async with opened() as hands:
         await hands.press("7", "space", "x")
         assert f"Was {hands.app.screen.piece} cut wrong?" in " ".join(hands.text.split())
@@ -98,7 +74,7 @@ async def test_a_piece_the_cursor_went_on_to_by_itself_is_asked_for_before_it_is
 
 
 async def test_the_cuts_of_the_piece_pointed_at_come_into_sight(opened, desk: Desk) -> None:
-    plan = take_off(desk, search=cut_list.Search(0.05))
+    plan = take_off(desk)
     place, board = max(enumerate(plan.boards), key=lambda pair: len(pair[1].saw))
     async with opened(size=(80, 24)) as hands:
         await hands.press("7", *["down"] * place)
@@ -109,7 +85,7 @@ async def test_the_cuts_of_the_piece_pointed_at_come_into_sight(opened, desk: De
 
 
 async def test_what_is_not_here_yet_is_marked_and_warnings_stand_by_the_cuts(opened, desk: Desk) -> None:
-    plan = take_off(desk, search=cut_list.Search(0.05))
+    plan = take_off(desk)
     coming = next(place for place, board in enumerate(plan.boards) if not board.here)
     warned = next(one for one in plan.warnings if any(cut.bay == one.bay for cut in plan.boards[0].cuts))
     async with opened(size=(120, 40)) as hands:
