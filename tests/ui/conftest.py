@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import asyncio
-import html
-import re
 import shutil
 import subprocess
 import sys
@@ -76,15 +74,8 @@ class Hands:
     @property
     def lines(self) -> list[str]:
         """The rows of the screen."""
-        width, height = self.app.size
-        grid = [[" "] * width for _ in range(height)]
-        pattern = r'<text class="[^"]*" x="([\d.]+)" y="([\d.]+)"[^>]*>([^<]*)</text>'
-        for x, y, text in re.findall(pattern, self.app.export_screenshot().split('-matrix">', 1)[1]):
-            row, column = round((float(y) - 20) / 24.4), round(float(x) / 12.2)
-            for place, char in enumerate(html.unescape(text), start=column):
-                if row < height and place < width:
-                    grid[row][place] = char.replace("\xa0", " ")
-        return ["".join(row).rstrip() for row in grid]
+        strips: list[Strip] = self.app.screen._compositor.render_strips()
+        return [strip.text.replace("\xa0", " ").rstrip() for strip in strips]
 
     @property
     def text(self) -> str:
