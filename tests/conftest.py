@@ -35,6 +35,23 @@ def pytest_collection_finish() -> None:
     gc.freeze()
 
 
+@pytest.fixture(scope="session", autouse=True)
+def tables_built_once(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
+    """The migrations run for the first new store; the others begin with a copy of its empty tables."""
+    from tracker.store import schema
+
+    build, empty = schema.create, tmp_path_factory.mktemp("tables") / "empty.db"
+
+    def create(path: Path) -> None:
+        if not empty.exists():
+            build(empty)
+        shutil.copyfile(empty, path)
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(schema, "create", create)
+        yield
+
+
 @pytest.fixture(autouse=True)
 def no_settings(monkeypatch: pytest.MonkeyPatch) -> None:
     """Takes the person's own settings away and gives a terminal of many colours."""
