@@ -14,8 +14,9 @@ from tracker.services.stock_answers import OffcutView
 from tracker.ui.ink import width_of
 from tracker.ui.states import SIGNS
 from tracker.ui.widgets.bay_sheet import bay_lines
-from tracker.ui.widgets.drawing import Dimension, Label, Margin, Polygon, Tiles, draw
+from tracker.ui.widgets.drawing import Margin, draw
 from tracker.ui.widgets.rack import rack_lines
+from tracker.ui.widgets.shapes import Dimension, Label, Polygon, Tiles
 from tracker.ui.widgets.unfolded import sign_line, unfolded
 
 

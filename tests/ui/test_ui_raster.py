@@ -6,8 +6,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from textual.geometry import Size
 
-from tracker.ui.widgets.drawing import Drawing, Label, Polygon, Stroke, draw
+from tracker.ui.widgets.drawing import Drawing, draw
 from tracker.ui.widgets.raster import HATCHES, Raster
+from tracker.ui.widgets.shapes import Label, Polygon, Stroke
 
 WIDTH, HEIGHT = 9, 4
 ON = {"sparse": lambda x, y: x % 6 == 0 and y % 4 == 0, "slant": lambda x, y: (x + y) % 4 == 0,

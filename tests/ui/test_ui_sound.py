@@ -11,7 +11,7 @@ from tracker.services.sound import sound_report
 from tracker.services.worth import worth
 from tracker.ui import figures
 from tracker.ui.widgets.curves import area_shapes
-from tracker.ui.widgets.drawing import Polygon, Stroke
+from tracker.ui.widgets.shapes import Polygon, Stroke
 
 
 async def test_each_phase_shows_what_is_up_what_it_still_brings_and_what_that_costs(opened, desk):

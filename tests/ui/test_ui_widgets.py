@@ -15,9 +15,10 @@ from tracker.ui.ink import fit, spans, width_of, wrapped
 from tracker.ui.inks import INKS, inks_of
 from tracker.ui.themes import DAY, NIGHT
 from tracker.ui.widgets.bars import bar, beside, big_width
-from tracker.ui.widgets.drawing import Label, Margin, Polygon, Stroke, draw
+from tracker.ui.widgets.drawing import Margin, draw
 from tracker.ui.widgets.raster import Raster
 from tracker.ui.widgets.row_list import Row, RowList
+from tracker.ui.widgets.shapes import Label, Polygon, Stroke
 
 
 @settings(max_examples=60)

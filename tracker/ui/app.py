@@ -168,7 +168,7 @@ FORMS = {
     "delivery": "movement", "count": "movement", "order": "movement", "spoil": "movement", "return": "movement",
     "movements": "behind", "buy": "behind", "keys": "behind",
     "sum": "behind_sound", "build-ups": "behind_sound", "measured": "sound", "what-if": "sound",
-    "sweep": "sweep", "before-after": "sweep",
+    "sweep": "sweep", "before-after": "overlay",
 }
 """Form by name: the module in `forms` that has it."""
 

@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterable, Sequence
 
 from tracker.services.site_answers import BayView
-from tracker.ui.widgets.drawing import Point, Polygon
+from tracker.ui.widgets.shapes import Point, Polygon
 
 ON_IT = (("infill", "slant", "infill"), ("fabric", "weave", "fabric"))
 """Step, hatch and role, from the surface outwards."""

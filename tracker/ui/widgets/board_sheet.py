@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from tracker.services.cut_answers import BoardView, StickView
 from tracker.ui import figures
 from tracker.ui.ink import Line, spans, wrapped
-from tracker.ui.widgets.drawing import Label, Point, Polygon, Shape
+from tracker.ui.widgets.shapes import Label, Point, Polygon, Shape
 
 Part = BoardView | StickView
 STICK_HIGH = 0.06

@@ -8,7 +8,7 @@ from itertools import pairwise
 
 from tracker.domain.bands import BANDS_HZ
 from tracker.services.sound_answers import RoomSound, Times
-from tracker.ui.widgets.drawing import Label, Point, Polygon, Shape, Stroke
+from tracker.ui.widgets.shapes import Label, Point, Polygon, Shape, Stroke
 
 STATES = (("bare", "b", "muted", 2), ("planned", "p", "way", 4), ("now", "n", "strong", 0))
 """State, its letter on the curve, its role, its dash."""

@@ -14,8 +14,8 @@ from tracker.ui.states import sign
 from tracker.ui.widgets.bay_shapes import along, layers
 from tracker.ui.widgets.bay_sheet import next_step
 from tracker.ui.widgets.board_sheet import short
-from tracker.ui.widgets.drawing import Dimension, Label, Point, Polygon, Shape, Tiles
 from tracker.ui.widgets.outlines import clear_middle, middle, points_of, size
+from tracker.ui.widgets.shapes import Dimension, Label, Point, Polygon, Shape, Tiles
 
 
 def elevation(plane: PlaneView, bay: BayView | None, unit: str, pieces: Sequence[PieceView],

@@ -9,7 +9,8 @@ from textual.geometry import Size
 from tracker.services.stock_answers import OffcutView
 from tracker.ui import figures
 from tracker.ui.ink import Line, fit, spans, width_of
-from tracker.ui.widgets.drawing import Label, Polygon, Shape, draw
+from tracker.ui.widgets.drawing import draw
+from tracker.ui.widgets.shapes import Label, Polygon, Shape
 
 SMALLEST_DRAWING = 4
 """Rows below which rectangles are too coarse to tell sizes by."""

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from tracker.services.sweep_answers import BandChange, Stage, SweepComparison, SweepReading
 from tracker.ui.ink import Line, fit, spans, wrapped
 from tracker.ui.widgets.curves import band_name
-from tracker.ui.widgets.drawing import Label, Point, Shape, Stroke
+from tracker.ui.widgets.shapes import Label, Point, Shape, Stroke
 
 BEFORE, AFTER = ("b", "muted", 2), ("a", "strong", 0)
 """Letter, role and dash of the measurement before and of the one after."""

@@ -12,8 +12,8 @@ from tracker.ui.ink import Line, width_of
 from tracker.ui.states import SHORT, SIGNS, sign
 from tracker.ui.widgets.bay_shapes import layers
 from tracker.ui.widgets.bay_sheet import next_step
-from tracker.ui.widgets.drawing import Label, Point, Polygon, Shape
 from tracker.ui.widgets.outlines import clear_middle, holds, moved, size
+from tracker.ui.widgets.shapes import Label, Point, Polygon, Shape
 
 BETWEEN_ROWS = 3
 """Gaps between two rows: there the names stand."""
