@@ -11,7 +11,7 @@ from tracker.services.answers import Check
 from tracker.services.desk import Desk
 from tracker.services.diary import log_day
 from tracker.services.diary_answers import DayLog
-from tracker.services.measuring import measure_again
+from tracker.services.measuring import measure_again, readings_before
 from tracker.services.overview import site_view
 from tracker.services.readiness import check_start
 from tracker.services.setup import new_site
@@ -101,3 +101,24 @@ def test_mixed_dye_lots_are_noticed(make) -> None:
     assert "mixed-dye-lots" not in codes(check_start(desk, "north/left"))
     take_delivery(desk, "cloth moss", "10 m", "B1")
     assert "mixed-dye-lots" in codes(check_start(desk, "north/left"))
+
+
+@pytest.mark.parametrize(("name", "text", "says"), [
+    ("check", "-9000", "check would be"), ("bottom", "+99 m", "bottom would be"), ("bottom", "+", "by how much"),
+    ("middle", "+8", "not taped before")])
+def test_a_reading_that_differs_by_too_much_or_from_nothing_is_refused(make, name, text, says) -> None:
+    desk = make()
+    tape = {"bottom": "1480", "top": "1480", "left": "2280", "right": "2280", "diagonal": "2718"}
+    measure_again(desk, "north/left", {**tape, "check": "2718"})
+    with pytest.raises(Refused, match=says):
+        measure_again(desk, "north/left", {name: text})
+
+
+def test_a_reading_said_by_what_it_differs_is_the_one_before_and_that(make) -> None:
+    desk = make()
+    tape = {"bottom": "1480", "top": "1480", "left": "2280", "right": "2280", "diagonal": "2718"}
+    measure_again(desk, "north/left", tape)
+    measure_again(desk, "north/left", {"top": "+8", "left": "-2 mm"})
+    readings = readings_before(desk, "north/left")
+    assert {name: readings[name][0] for name in ("bottom", "top", "left")} == pytest.approx(
+        {"bottom": 1.48, "top": 1.488, "left": 2.278})

@@ -172,3 +172,49 @@ async def test_a_form_opened_and_left_in_one_packet_gives_the_next_key_to_the_vi
         send(hands, "k", "escape", "3", "down", "c")
         await hands.settle()
         assert hands.app.screen.NAME == "count" and hands.app.screen_stack[-2].NAME == "stock"
+
+
+@pytest.mark.parametrize("keys", [(*"l1", "enter", "enter"), (*"d3", "enter", "enter"), (*"c7", "enter", "enter")])
+async def test_a_second_enter_stores_nothing_twice(opened, desk, keys):
+    async with opened() as hands:
+        await hands.press("3")
+        before = len(desk.standing().entries), sum(map(len, desk.standing().book.values()))
+        send(hands, *keys)
+        await hands.settle()
+        after = len(desk.standing().entries), sum(map(len, desk.standing().book.values()))
+        # A log of set-out uses nothing from stock; the others are one movement each.
+        assert sum(after) - sum(before) == 1
+
+
+async def test_keys_behind_enter_are_for_what_follows(opened, desk):
+    async with opened() as hands:
+        send(hands, "l", "1", "enter", "2")
+        await hands.settle()
+        assert hands.app.current_mode == "room" and len(hands.app.screen_stack) == 1
+        assert next(reversed(desk.standing().entries.values())).hours_h == 1.0
+        send(hands, "l", "x", "enter", "escape", "3")
+        await hands.settle()
+        assert hands.app.current_mode == "stock", "the refused form is left, and the next key is the view's"
+
+
+async def test_what_cannot_be_read_yet_does_not_take_the_cursor(opened, desk):
+    async with opened() as hands:
+        await hands.press("l")
+        form = hands.app.screen
+        form.set_focus(form.fields["spoiled"])
+        await hands.type("wool")
+        form.set_focus(form.fields["note"])
+        stock.count_stock(desk, "track screw", "5")
+        await elsewhere(hands)
+        assert hands.app.focused is form.fields["note"] and "! spoiled" in hands.text
+
+
+async def test_an_item_taken_out_of_what_was_used_is_out(opened, desk):
+    async with opened() as hands:
+        await hands.press("6", "enter")
+        form = hands.app.screen
+        assert "wool board 50" in form.text("used")
+        form.fields["used"].value = ""
+        await hands.press("enter")
+    newest = max(desk.standing().entries)
+    assert not [line for line in desk.standing().book.of_entry(newest) if line.movement.kind == "use"]

@@ -1,6 +1,7 @@
 """The cut list at the saw: planned with one key, ticked off, a piece cut wrong told with one key."""
 
 import pytest
+from textual import events
 
 from tracker.services.desk import Desk
 from tracker.services.take_off import take_off
@@ -93,3 +94,22 @@ async def test_what_is_not_here_yet_is_marked_and_warnings_stand_by_the_cuts(ope
         assert f"! {warned.bay}: {warned.text[:20]}" in " ".join(hands.text.split())
         await hands.press(*["down"] * coming)
         assert "~ not here yet" in hands.text and "▸~ board" in hands.text
+
+
+async def test_the_first_key_may_be_a_miscut_and_a_second_in_one_packet_marks_nothing(opened, desk: Desk) -> None:
+    async with opened() as hands:
+        await hands.press("7")
+        for _ in range(2):
+            hands.app._driver.process_message(events.Key("x", "x"))
+        await hands.settle()
+        assert len(desk.standing().miscuts) == 1
+
+
+async def test_ticks_in_one_packet_tick_one_board_each(opened, desk: Desk) -> None:
+    plan = take_off(desk)
+    async with opened() as hands:
+        await hands.press("7")
+        for _ in range(3):
+            hands.app._driver.process_message(events.Key("space", " "))
+        await hands.settle()
+        assert desk.standing().ticks == {cut.piece for board in plan.boards[:3] for cut in board.cuts}

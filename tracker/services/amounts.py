@@ -68,12 +68,17 @@ class AmountReader:
                 raise self._refused(text, f"write {self._example}")
             return self._paired(name.strip(), quantity.strip())
         whole = items_like(self.site, text)
-        if whole:
+        if whole and not self._is_bare(text):
             raise self._refused(text, f"say how much of it; write e.g. {whole[0].name} = 1")
         found = self._beside_a_whole_name(text) or self._bare(text) or self._before_a_part_of_a_name(text)
         if found is None:
             raise self._unread(text)
         return found
+
+    def _is_bare(self, text: str) -> bool:
+        """A figure alone, or with the unit of something that the step uses, though an item's name have it too."""
+        units = {self.site.item[name].unit for name in self.likely}
+        return bool(self.likely) and (re.fullmatch(NUMBER, text) is not None or _unit_of(text) in units)
 
     def _unread(self, text: str) -> Refused:
         could = self._could_be(text)

@@ -39,6 +39,10 @@ TRIES = 3
 """Times a plan is made anew where another program changed the site meanwhile."""
 
 
+NOTHING = "Nothing is left to cut."
+CHANGED = "Something was changed elsewhere while it was planned; plan it again."
+
+
 @dataclass(frozen=True, slots=True)
 class Search:
     """How long to look for a better plan; `asked` where the person said so, so that a kept plan is looked at again."""
@@ -58,7 +62,8 @@ def planned(desk: Desk, units: tuple[Bay | Task, ...], search: Search) -> Allotm
 
 
 def _planned(desk: Desk, units: tuple[Bay | Task, ...], search: Search) -> tuple[Allotment, str]:
-    """Stock shared out so, and the sentence of the plan that was made and kept for it; empty where none was."""
+    """Stock shared out so, and what is to be said: of the plan made and kept for it, or why none was; empty where the
+    kept one stands."""
     if not 0 <= search.seconds <= MOST_SECONDS:
         raise Refused(f"--seconds {search.seconds:g}: give 0 to {MOST_SECONDS:g} seconds")
     sentence = ""
@@ -69,7 +74,9 @@ def _planned(desk: Desk, units: tuple[Bay | Task, ...], search: Search) -> tuple
         bays = tuple(unit for unit in units if isinstance(unit, Bay) and _to_cut(shared, unit))
         names = {now.site.short(bay.key) for bay in bays}
         group = next((set(group) for group in (now.kept.groups if now.kept else ()) if names <= set(group)), None)
-        if not bays or (group is not None and not search.asked):
+        if not bays:
+            return shared, NOTHING
+        if group is not None and not search.asked:
             return shared, ""
         found = _search(now, shared, names, search)
         if group is not None and not better(found.plan, shared.cut_list, shared.materials, now.site):
@@ -82,9 +89,9 @@ def _planned(desk: Desk, units: tuple[Bay | Task, ...], search: Search) -> tuple
                     _keep(session, now, shared, plan)
                     session.sentence = sentence = kept_words(now.site, found)
                     break
-        except Unusable:
-            return share_out(now.site, now.progress, now.pool, plan, now.miscuts), ""
-    return allot(desk.standing()), sentence
+        except Unusable as error:
+            return share_out(now.site, now.progress, now.pool, plan, now.miscuts), f"The plan is not kept: {error}."
+    return allot(desk.standing()), sentence or CHANGED
 
 
 def ticked(now: Standing, shared: Allotment) -> frozenset[str]:

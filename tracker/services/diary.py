@@ -44,6 +44,8 @@ class DayWords:
     lesson: str | None = None
     photos: tuple[str, ...] | None = None
     on: str | None = None
+    used_whole: bool = False
+    """In a correction: `used` says all that was used; else what it does not name stays."""
 
     @property
     def cuts_again(self) -> bool:
@@ -64,7 +66,7 @@ def read_words(now: Standing, words: DayWords, today: date, old: Entry | None = 
             used=None if words.used is None else AmountReader(now.site, "used", likely).read(words.used),
             spoiled=AmountReader(now.site, "spoiled", likely).read(words.spoiled or ()),
             note=(words.note or "").strip(), lesson=(words.lesson or "").strip(), photos=words.photos or (),
-            on=None if words.on is None else read_date(words.on, today, past=True))
+            on=None if words.on is None else read_date(words.on, today, past=True, what="on"))
     except MeasureError as error:
         raise Refused(str(error)) from error
 
@@ -223,7 +225,7 @@ def _standing_entry(now: Standing, number: int) -> Entry:
 def _merged(now: Standing, old: Entry, words: DayWords, said: DayLog) -> DayLog:
     used = _amounts_of(now, old, "use")
     if words.used is not None:
-        used |= dict(said.used or ())
+        used = dict(said.used or ()) if words.used_whole else used | dict(said.used or ())
     again = words.cuts_again
     return DayLog(
         target=said.target, step=said.step,

@@ -12,7 +12,7 @@ from tracker.domain.geometry.tape import findings, quadrilateral, say
 from tracker.domain.site import Bay, Outline, Plane, Site, TapeSet
 from tracker.domain.work.material import Shapes
 from tracker.domain.work.targets import find_bay
-from tracker.measures import MeasureError, SiteUnit, read_length, show_area, show_length
+from tracker.measures import LONGEST_M, MeasureError, SiteUnit, read_length, show_area, show_length
 from tracker.services.allotment import allot
 from tracker.services.answers import Outcome
 from tracker.services.cut_list import ticked
@@ -125,8 +125,13 @@ def _length(target: str, name: str, text: str, unit: SiteUnit, before: float | N
         return read_length(text, unit, what=name)
     if before is None:
         raise Refused(f"{target}: {name} was not taped before, so there is nothing to add {text} to; give all of it")
-    more = read_length(text.strip()[1:], unit, what=name)
-    return before + (more if sign == "+" else -more)
+    more = text.strip()[1:].strip()
+    if not more:
+        raise Refused(f"{target}: {name} \"{text}\": say by how much it differs, e.g. {sign}8")
+    length_m = before + (-1 if sign == "-" else 1) * read_length(more, unit, what=name, position=True)
+    if not 0 < length_m <= LONGEST_M:
+        raise Refused(f"{target}: {name} would be {show_length(length_m, unit)} with {text}; check the reading")
+    return length_m
 
 
 def _corner(outline: Outline) -> tuple[float, float]:

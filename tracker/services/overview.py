@@ -25,8 +25,8 @@ from tracker.store.book_reader import Entry
 STARTABLE = ("under way", "ready")
 
 
-CUT_FORMS: tuple[Form, ...] = ("board", "stick", "roll")
-"""What is cut to measure."""
+PLANNED_FORMS: tuple[Form, ...] = ("board", "stick")
+"""What a kept cutting plan holds."""
 
 
 def status(desk: Desk) -> Status:
@@ -36,7 +36,7 @@ def status(desk: Desk) -> Status:
     rates = rates_of(now, shared)
     spent = _spent_h(now)
     gains = gains_of(desk, now, shared.shapes)
-    unplanned = () if planned_together(now, shared, now.site.bays.values()) else (*CUT_FORMS,)
+    unplanned = () if planned_together(now, shared, now.site.bays.values()) else PLANNED_FORMS
     return Status(
         site=now.site.name, unit=now.site.unit,
         phases=tuple(_phase_status(now, shared, phase, rates, spent[phase.name], gains, unplanned)

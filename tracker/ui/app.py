@@ -21,6 +21,7 @@ from textual.widget import Widget
 from tracker.domain.errors import Unusable
 from tracker.ui import ask
 from tracker.ui.kept_app import KeptApp
+from tracker.ui.keys_in_turn import HeldKeys
 from tracker.ui.plain import PlainCharacters, utf8_locale
 from tracker.ui.themes import DAY, NIGHT, first_theme, scrollbar_colours, tape_colours
 from tracker.ui.view import View
@@ -67,7 +68,7 @@ class SabinryApp(KeptApp):
         self.register_theme(DAY)
         known = self.available_themes
         self.begin_with(theme if theme is not None and theme in known else first_theme(known))
-        self._typed_ahead: list[events.Key | events.Paste] | None = None
+        self._typed_ahead: HeldKeys | None = None
         """Keys that came while a form is being opened; None while none is."""
         self._plain = PlainCharacters(not utf8_locale() if plain is None else plain)
 
@@ -104,11 +105,11 @@ class SabinryApp(KeptApp):
         """Opens a form over the view on show."""
         if not isinstance(self.screen, View):
             return
-        self._typed_ahead = []
-        self._open(name, self._typed_ahead)
+        self._open(name, self.hold_keys())
 
     @work(exclusive=True, group="form", exit_on_error=False)
-    async def _open(self, name: str, typed: list[events.Key | events.Paste]) -> None:
+    async def _open(self, name: str, typed: HeldKeys) -> None:
+        form = None
         try:
             if self._desk is None:
                 # A form begins with what was typed before: the store must be open for it.
@@ -116,9 +117,18 @@ class SabinryApp(KeptApp):
             form = import_module(f"tracker.ui.forms.{FORMS[name]}").FORMS[name](self.screen)
             await self.push_screen(form, self.tell)
         finally:
-            if self._typed_ahead is typed:
-                self._typed_ahead = None
-        for event in typed if self.screen is form else ():
+            self.give_keys(typed if self.screen is form else [], typed)
+
+    def hold_keys(self) -> HeldKeys:
+        """Keeps keys from now on, until they are given to what is on the screen then."""
+        self._typed_ahead = []
+        return self._typed_ahead
+
+    def give_keys(self, keys: HeldKeys, held: HeldKeys | None = None) -> None:
+        """Ends a hold, and lets these keys come as if typed now."""
+        if self._typed_ahead is (keys if held is None else held):
+            self._typed_ahead = None
+        for event in keys:
             self.post_message(event)
 
     def held_back(self, event: events.Key | events.Paste) -> bool:

@@ -31,9 +31,11 @@ def width_of(line: Line) -> int:
 
 
 def fit(text: str, width: int, right: bool = False) -> str:
-    """The text in exactly `width` cells: padded, or cut with a mark."""
+    """The text in exactly `width` cells on one line: padded, or cut with a mark."""
     if width <= 0:
         return ""
+    if not text.isprintable():
+        text = " ".join(text.split())
     over = cell_len(text) > width
     if over:
         return set_cell_size(text, width - 1) + "…"

@@ -17,6 +17,9 @@ STUCK_S = 0.25
 """After so long a key counts as done with: the widget that had it may be gone."""
 
 
+HeldKeys = list[events.Key | events.Paste]
+
+
 class KeysInTurn(App[int]):
     """Holds keys and pasted text until those before them were dealt with."""
 
@@ -31,8 +34,8 @@ class KeysInTurn(App[int]):
             self._typed.append(event)
             if self._since is None or monotonic() - self._since > STUCK_S:
                 await self._go_on()
-            elif len(self._typed) == 1:
-                self.set_timer(STUCK_S, self._go_on_if_stuck)
+            else:
+                self._watch()
         else:
             await super().on_event(event)
 
@@ -47,18 +50,31 @@ class KeysInTurn(App[int]):
             if not self.held_back(event):
                 self._since = monotonic()
                 node = self.focused or self.screen
+                self._watch()
                 await super().on_event(event)
                 self._follow(node, self._since)
                 return
 
-    def _follow(self, node: MessagePump, since: float) -> None:
-        """Goes the way of the key, behind it: where this is called, the key was there and went on."""
-        parent = node._parent  # Private in the pinned Textual, as the bubbling of its messages is.
-        if node is self:
-            # What the key asked for may stand in the queue itself by now, as a change of the cursor does.
+    def _watch(self) -> None:
+        """Sees to it that those who wait do not wait for a key that is gone."""
+        if self._typed:
+            self.set_timer(STUCK_S * 1.1, self._go_on_if_stuck)
+
+    def _follow(self, node: MessagePump, since: float, again: bool = False) -> None:
+        """Goes the way of the key, behind it: where this is called, the key was there and went on.
+
+        What the key asked for may send a message of its own up the same way, as a field does when it is accepted: where
+        another key waits, that way is gone once more.
+        """
+        if node is not self:
+            parent = node._parent  # Private in the pinned Textual, as the bubbling of its messages is.
+            if parent is None or not node.call_later(self._follow, parent, since, again):
+                self.call_later(self._follow, self, since, again)
+        elif self._typed and not again:
+            self._follow(self.focused or self.screen, since, True)
+        else:
+            # What was asked for may stand in the queue itself by now, as a change of the cursor does.
             self.call_later(self.call_later, self._done, since)
-        elif parent is None or not node.call_later(self._follow, parent, since):
-            self.call_later(self._follow, self, since)
 
     async def _done(self, since: float) -> None:
         if since == self._since:

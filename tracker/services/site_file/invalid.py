@@ -119,7 +119,7 @@ def _sentence(one: ErrorDetails, unit: str) -> str:
             last, "write one figure for each band of 125, 250, 500, 1000, 2000 and 4000 Hz")
         return f"it has {ctx['actual_length']} entries and must have {bound}; {remedy}"
     if kind == "string_pattern_mismatch":
-        return _PATTERNS.get(last, "a name here has no / and no = in it; write it without")
+        return _PATTERNS.get(last, "a name here has no /, no = and no ; in it; write it without")
     if kind == "list_type":
         headed = next((table for table in _HEADED if table[-1] == last), None)
         write = f"write [[{'.'.join(headed)}]]" if headed else _FIGURES[unit].get(last, f"write {last} = [ ... ]")

@@ -56,7 +56,7 @@ Corners = Annotated[list[Pair], Field(min_length=3)]
 Name = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=80, pattern=r"^[^\n]+$")]
 PartName = Annotated[Name, StringConstraints(pattern=r"^[^/]+$")]
 """Of what a target names as room/plane/bay."""
-ItemName = Annotated[Name, StringConstraints(pattern=r"^[^=]+$")]
+ItemName = Annotated[Name, StringConstraints(pattern=r"^[^=;]+$")]
 """Of what a log writes as ITEM=QTY."""
 Coefficient = Annotated[float, Field(ge=0, le=1.5, allow_inf_nan=False)]
 PerBand = Annotated[list[Coefficient], Field(min_length=6, max_length=6)]

@@ -70,6 +70,8 @@ class CorrectForm(Form):
     async def save(self) -> Outcome:
         said = {name: self.text(name) for name in self._was}
         changed: dict[str, object] = {name: text for name, text in said.items() if text != self._was[name]}
+        if "used" in changed:
+            changed["used_whole"] = True
         if "photos" in changed:
             changed["photos"] = photo_paths(self.text("photos"))
         if not changed:

@@ -26,6 +26,7 @@ from tracker.ui.widgets.dimmed import Dimmed
 
 if TYPE_CHECKING:
     from tracker.services.answers import Outcome
+    from tracker.ui.keys_in_turn import HeldKeys
     from tracker.ui.view import View
 
 
@@ -90,6 +91,8 @@ class Form(Panel):
 
     NAME: ClassVar[str] = ""
     ACCEPT: ClassVar[str] = "accept"
+    HOLDS_KEYS: ClassVar[bool] = True
+    """Whether keys wait while the service is asked; not where that takes long and can be stopped."""
     PROSE: ClassVar[frozenset[str]] = frozenset({"note", "lesson"})
     """Fields of running text: typing adds to what stands there, and does not replace it."""
     BINDINGS: ClassVar[list[BindingType]] = [
@@ -103,6 +106,7 @@ class Form(Panel):
         self.rows: dict[str, Field] = {}
         self.given: dict[str, str] = {}
         """What each field says before anything is typed; empty where left out."""
+        self._accepting = False
         self._seen: dict[str, str] = {}
         """What each field was last known to say."""
         self.trouble = Sheet(id="trouble")
@@ -205,11 +209,21 @@ class Form(Panel):
             self.set_focus(field)
 
     def action_accept(self) -> None:
-        """Asks the service; a refusal is shown in the form."""
-        self._accept()
+        """Asks the service, once; a refusal is shown in the form. Keys that come meanwhile are for what follows."""
+        if not self._accepting:
+            self._accepting = True
+            self._accept(self.app.hold_keys() if self.HOLDS_KEYS else None)
 
-    @work(exclusive=True, group="accept", exit_on_error=False)
-    async def _accept(self) -> None:
+    @work(group="accept", exit_on_error=False)
+    async def _accept(self, held: HeldKeys | None) -> None:
+        try:
+            await self._save()
+        finally:
+            self._accepting = False
+            if held is not None:
+                self.app.give_keys(held)
+
+    async def _save(self) -> None:
         try:
             outcome = await self.save()
         except Refused as refusal:
@@ -224,13 +238,14 @@ class Form(Panel):
         """Asks the service for the change."""
         raise NotImplementedError
 
-    def refuse(self, sentence: str) -> None:
+    def refuse(self, sentence: str, to_field: bool = True) -> None:
         """Shows a refusal in the form's own words, and puts the cursor in the field it names."""
         said = in_keys(sentence)
         for name, row in self.rows.items():
             said = re.sub(rf" (?:with )?--{re.escape(name)}\b", f" (in the field {row.word})", said)
         for name, field in self.fields.items():
             if sentence.startswith(f"{name}:") or sentence.startswith(f"{name} "):
-                self.set_focus(field)
+                if to_field:
+                    self.set_focus(field)
                 said = self.rows[name].word + said.removeprefix(name)
         self.trouble.show(lambda width: wrapped(said, "short", width - 1, spans((" ! ", "short"))))

@@ -159,7 +159,8 @@ class LogForm(ChoosingForm):
             words = self._words()
             found = await self.app.db(ask.preview_words, words)
         except Refused as refusal:
-            self.refuse(str(refusal))
+            # The cursor stays where one types.
+            self.refuse(str(refusal), to_field=False)
             return
         unit = self._unit
         self.preview.show(lambda width: _preview(found, unit, width))

@@ -64,9 +64,9 @@ class MeasureForm(Form):
             before = await self.app.db(ask.readings_before, self.named.input.value.strip(), self.fitted)
         except Refused:
             # Half a name; the form says so when it is accepted.
-            return
+            before = {}
         for name, field in self.fields.items():
-            field.placeholder = _hint(name, *before[name], unit)
+            field.placeholder = _hint(name, *before[name], unit) if name in before else HINTS.get(name, "")
 
     def on_input_changed(self, event: Input.Changed) -> None:
         super().on_input_changed(event)

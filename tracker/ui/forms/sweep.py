@@ -31,6 +31,7 @@ class SweepForm(Form):
     """
 
     NAME = "sweep"
+    HOLDS_KEYS = False
     TITLE_TEXT = "Read a recording of the sweep"
     ACCEPT = "read and keep"
     WORDS = (("recording", "file", "path of the WAV, FLAC or AIFF"),
@@ -142,11 +143,11 @@ class SweepForm(Form):
         step, done = (self._reading.step, self._reading.done) if self._reading else ("looking where it goes", 0.0)
         self.trouble.show(lambda width: [spans((" ~ ", "order"), (f"{done:4.0%}  {step}", "muted"))])
 
-    def refuse(self, sentence: str) -> None:
+    def refuse(self, sentence: str, to_field: bool = True) -> None:
         if sentence == STOPPED:
             self.trouble.show(lambda width: [spans((f" {sentence}", "plain"))])
         else:
-            super().refuse(sentence)
+            super().refuse(sentence, to_field)
 
 
 FORMS = {"sweep": SweepForm}

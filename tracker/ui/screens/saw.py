@@ -13,6 +13,7 @@ from textual.binding import Binding, BindingType
 from textual.containers import Container, Vertical, VerticalScroll
 from textual.geometry import Region
 
+from tracker.services.answers import Outcome
 from tracker.services.cut_answers import TakeOff
 from tracker.ui import ask, figures
 from tracker.ui.ink import Line, Sheet, fit, spans, wrapped
@@ -59,6 +60,9 @@ class SawView(View):
         self._search: ask.Searching | None = None
         self._told = False
         """A piece was marked cut wrong, and none pointed at since."""
+        self._went_on = False
+        """The cursor went on by itself, and no arrow key was pressed since."""
+        self._planning = False
 
     def body(self) -> ComposeResult:
         yield self.top
@@ -158,15 +162,16 @@ class SawView(View):
             self._piece = (min(self._piece, len(self.part.cuts) - 1) + way) % len(self.part.cuts)
             self._detail()
 
-    @work(exclusive=True, group="tick", exit_on_error=False)
-    async def action_tick(self) -> None:
+    def action_tick(self) -> None:
         """Ticks the board or stick off and goes on to the next, or takes its ticks away."""
         part, key = self.part, self.parts.key
         if part is None or key is None:
             return
+        if self._plan is not None and not self._plan.kept:
+            self.app.say("Keep the plan first: p plans these bays together.", TROUBLE)
+            return
         cut = not all_cut(part)
         names = tuple(one.piece for one in part.cuts)
-        await self.app.on_show(ask.tick, names, cut)
         # Shown at once: what else follows from a tick is nothing.
         self._listed[key] = replace(part, cut=names if cut else ())
         self.parts.show(list(self._rows()))
@@ -175,9 +180,18 @@ class SawView(View):
             self.parts.move(1)
             self._told, self._went_on = False, self.parts.key != key
         self._detail()
+        self._keep_ticks(names, cut)
 
-    @work(exclusive=True, group="miscut", exit_on_error=False)
-    async def action_miscut(self) -> None:
+    @work(group="tick", exit_on_error=False)
+    async def _keep_ticks(self, names: tuple[str, ...], cut: bool) -> None:
+        try:
+            await self.app.on_show(ask.tick, names, cut)
+        except Exception:
+            # It is not so: the list is read again.
+            self.reload()
+            raise
+
+    def action_miscut(self) -> None:
         """Books the piece under the cursor as cut wrong."""
         if self.piece is None:
             return
@@ -193,8 +207,16 @@ class SawView(View):
             self._went_on = False
             self.app.say(f"Was {self.piece} cut wrong? Then x once more; ↑ goes back to what was ticked last.", NOTE)
             return
-        outcome = await self.app.db(ask.miscut, self.piece)
         self._told = True
+        self._mark(self.piece)
+
+    @work(group="miscut", exit_on_error=False)
+    async def _mark(self, piece: str) -> None:
+        try:
+            outcome = await self.app.db(ask.miscut, piece)
+        except Exception:
+            self._told = False
+            raise
         self.app.tell(replace(outcome, sentence=f"{outcome.sentence} Not so: u takes it back."), NOTE)
 
     def on_key(self, event: events.Key) -> None:
@@ -212,20 +234,28 @@ class SawView(View):
         self._target = choices[(choices.index(self._target) + 1) % len(choices)]
         self.reload()
 
-    @work(exclusive=True, group="plan", exit_on_error=False)
-    async def action_plan(self) -> None:
+    def action_plan(self) -> None:
         """Plans the bays together on a thread of its own; the screens stay at hand."""
-        if self._search is not None and not self._search.ended:
-            return
+        if not self._planning:
+            self._planning = True
+            self._plan_together()
+
+    @work(group="plan", exit_on_error=False)
+    async def _plan_together(self) -> None:
+        try:
+            self.app.tell(await self._planned())
+        finally:
+            self._planning = False
+
+    async def _planned(self) -> Outcome:
         self._search = search = await self.app.db(ask.searching, self._target)
         shown = self.set_interval(SHOW_EVERY_S, lambda: self.top.show(self._head))
         try:
-            said = await asyncio.to_thread(search.run)
+            return await asyncio.to_thread(search.run)
         finally:
             shown.stop()
             self._search = None
             self.top.show(self._head)
-        self.app.tell(said)
 
     def action_stop(self) -> None:
         """Ends the search with the best plan so far."""
