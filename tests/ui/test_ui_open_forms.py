@@ -218,3 +218,24 @@ async def test_an_item_taken_out_of_what_was_used_is_out(opened, desk):
         await hands.press("enter")
     newest = max(desk.standing().entries)
     assert not [line for line in desk.standing().book.of_entry(newest) if line.movement.kind == "use"]
+
+
+async def test_a_row_that_is_opened_is_logged_though_the_clock_runs_for_another(opened, desk):
+    clock.turn(desk, "high wall/window", "infill")
+    async with opened() as hands:
+        await hands.press("down", "down", "enter")
+        assert hands.app.screen.choice.target == "high wall/right"
+
+
+async def test_words_typed_for_an_entry_that_was_taken_back_are_not_offered_to_another_of_its_number(opened, desk):
+    ask.log_words(desk, {"target": "high wall/left", "step": "make-good", "hours": "1"})
+    async with opened() as hands:
+        await hands.press("6", "enter")
+        number = hands.app.screen.entry.id
+        await hands.type("2:00")
+        await hands.press("escape")
+        ask.undo_last(desk, last_change(desk))
+        ask.log_words(desk, {"target": "high wall/right", "step": "set-out", "hours": "0:30"})
+        await elsewhere(hands)
+        await hands.press("home", "enter")
+        assert (hands.app.screen.entry.id, hands.app.screen.text("hours")) == (number, "0:30")

@@ -113,3 +113,11 @@ async def test_ticks_in_one_packet_tick_one_board_each(opened, desk: Desk) -> No
             hands.app._driver.process_message(events.Key("space", " "))
         await hands.settle()
         assert desk.standing().ticks == {cut.piece for board in plan.boards[:3] for cut in board.cuts}
+
+
+async def test_enter_behind_a_miscut_ticks_nothing_unasked(opened, desk: Desk) -> None:
+    async with opened() as hands:
+        await hands.press("7", "down", "x", "enter")
+        assert desk.standing().ticks == frozenset() and "Once more ticks" in " ".join(hands.text.split())
+        await hands.press("enter")
+        assert desk.standing().ticks

@@ -102,8 +102,11 @@ def _next_work(now: Standing, shared: Allotment) -> Iterable[NextWork]:
     listed.sort(key=lambda pair: rank.get(pair[1].verdict, 2))
     for unit, found in listed:
         progress = now.progress.so_far(unit, found.step)
-        yield NextWork(target=target_name(now.site, unit.key), step=found.step, verdict=of_step(found, progress),
-                       reason=reason(now.site, found), phase=unit.phase, progress=progress)
+        verdict, why = of_step(found, progress), reason(now.site, found)
+        if verdict != found.verdict:
+            why = why.removeprefix("Go on: ").capitalize()
+        yield NextWork(target=target_name(now.site, unit.key), step=found.step, verdict=verdict, reason=why,
+                       phase=unit.phase, progress=progress)
 
 
 def _stopped(now: Standing) -> Stopped | None:

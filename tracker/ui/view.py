@@ -60,6 +60,8 @@ class View(QuickScreen[None]):
 
     def __init__(self) -> None:
         super().__init__()
+        self.opened_row = False
+        """The row under the cursor was opened, and not only pointed at; the form it opens takes this up."""
         self._heard_of, self._asked_for, self._shows = 0, -1, -1
         """Changes of the store: how many were heard of, and up to which of them was read, and is on show."""
         self.masthead = Masthead(self.NAME)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
+from rich.cells import cell_len
 from textual import work
 from textual.app import ComposeResult
 from textual.binding import Binding
@@ -119,8 +120,10 @@ class BuyPanel(ListPanel):
             return
         line = next((one for one in found.items if one.item == self.rows.key), None)
         total = f"in all {found.total_cost:.2f} {found.currency} "
+        first = "" if found.plan_kept or not found.items else " p in 7 Saw plans the cuts, and may need less"
         said = _why(line) if line else "What is here and on order is enough."
-        self.foot.show(lambda width: [spans((fit(total, width, right=True), "strong")), (),
+        self.foot.show(lambda width: [spans((first, "order"),
+                                            (fit(total, width - cell_len(first), right=True), "strong")), (),
                                       *_two(wrapped(said, "plain", width - 1, spans(" ")))])
 
 

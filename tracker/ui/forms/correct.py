@@ -37,7 +37,11 @@ class CorrectForm(Form):
 
     @property
     def draft_name(self) -> str:
-        return f"correct {self.entry.id}"
+        return self._draft(self.entry.id)
+
+    def _draft(self, number: int) -> str:
+        """With the work in it: a number that was taken back may be given again, to an entry of other work."""
+        return f"correct {number}\n{figures.named(self.entry.target, self.entry.step)}"
 
     def content(self) -> ComposeResult:
         for name, was in self._was.items():
@@ -59,7 +63,7 @@ class CorrectForm(Form):
         other = await self.app.db(ask.replaced_by, self.entry.id)
         if other is not None:
             self.take_up()
-            self.app.drafts.move(self.draft_name, f"correct {other}")
+            self.app.drafts.move(self.draft_name, self._draft(other))
             self.refuse(f"entry {self.entry.id} is replaced by entry {other} by now: esc, and correct that one, with "
                         "what is typed here")
 

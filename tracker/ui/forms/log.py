@@ -43,6 +43,7 @@ class LogForm(ChoosingForm):
         self._choices: dict[str, LogChoice] = {}
         self._unit = "mm"
         self._clock = ask.ClockReading("", "", "", "")
+        self._opened_row, self.over.opened_row = self.over.opened_row, False
 
     def first_subject(self) -> str:
         return _named(self.over.target, self.over.step) if self.over.target else ""
@@ -56,7 +57,7 @@ class LogForm(ChoosingForm):
 
     def content(self) -> ComposeResult:
         yield self.choices
-        yield self.field("hours", "hours", "h:mm, or 1.5")
+        yield self.field("hours", "hours", "h:mm, 1.5, or clock")
         yield self.field("note", "note", "what to know next time")
         yield self.field("lesson", "lesson", "what to do better from now on")
         yield self.field("done", "done", "100 % unless said")
@@ -86,8 +87,8 @@ class LogForm(ChoosingForm):
         likeliest = list(choices.values())
         chosen = self.choices.key
         asked = [(self.over.target, self.over.step), *(_parts(key) for key in (*self.drafted(), chosen or ""))]
-        if self.over.NAME == "today" and self._clock.hours and self._clock.target:
-            # Nobody points at work there: what the clock runs for is what was done.
+        if self.over.NAME == "today" and not self._opened_row and self._clock.hours and self._clock.target:
+            # The cursor is there by itself: what the clock runs for is what was done.
             asked.insert(0, (self._clock.target, self._clock.step or None))
         first: dict[str, LogChoice] = {}
         for target, step in asked:
@@ -141,6 +142,7 @@ class LogForm(ChoosingForm):
 
     def chosen(self) -> None:
         self._tell_clock()
+        self.trouble.show(lambda width: [])
         self.look_ahead()
 
     def typed(self, name: str) -> None:
@@ -161,6 +163,7 @@ class LogForm(ChoosingForm):
         except Refused as refusal:
             # The cursor stays where one types.
             self.refuse(str(refusal), to_field=False)
+            self.preview.show(lambda width: [()] * 3)
             return
         unit = self._unit
         self.preview.show(lambda width: _preview(found, unit, width))

@@ -170,6 +170,11 @@ class SawView(View):
         if self._plan is not None and not self._plan.kept:
             self.app.say("Keep the plan first: p plans these bays together.", TROUBLE)
             return
+        if self._told:
+            self._told = False
+            self.app.say(f"The piece is marked cut wrong. Once more ticks {name_of(part)} off; u takes the mark back.",
+                         NOTE)
+            return
         cut = not all_cut(part)
         names = tuple(one.piece for one in part.cuts)
         # Shown at once: what else follows from a tick is nothing.

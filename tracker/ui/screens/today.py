@@ -59,9 +59,10 @@ class TodayView(View):
         longest = max((len(figures.named(work.target, work.step)) for work in answer.next), default=0)
         rows = [_rows(work, longest, self.app.size.width - BESIDE) for work in answer.next]
         self.works.show([row for of_one in rows for row in of_one])
-        below = len(_rest(answer, self.app.size.width, tall))
-        most = max(5, self.app.size.height - AROUND - below) if tall else 6 if self.app.size.height >= 24 else 4
-        heights = accumulate(map(len, rows if tall else rows[:3]))
+        # What stands beneath has its rows first; the list scrolls in those that are left.
+        left = self.app.size.height - (AROUND if tall else AROUND - 2) - len(_rest(answer, self.app.size.width, tall))
+        most = max(5 if tall else 3, left)
+        heights = accumulate(map(len, rows))
         self.works.styles.height = max((height for height in heights if height <= most), default=most if rows else 1)
         self.rest.show(lambda width: _rest(answer, width, tall))
 
@@ -85,6 +86,7 @@ class TodayView(View):
 
     def on_row_list_chosen(self, event: RowList.Chosen) -> None:
         work = self._work()
+        self.opened_row = True
         self.app.action_form("log" if work and work.verdict in CAN_START else "check")
 
 
