@@ -170,3 +170,13 @@ async def test_the_enter_key_is_a_word_where_there_is_no_sign_for_it(opened):
         assert "enter movements" in hands.lines[-1]
         await hands.press("o")
         assert any(" enter order" in line for line in hands.lines[3:-2]), hands.text
+
+
+@pytest.mark.parametrize("theme", ["ansi-dark", "ansi-light", "night", "day"])
+async def test_the_row_under_the_cursor_is_not_written_in_the_colour_of_its_ground(opened, theme):
+    async with opened(theme=theme) as hands:
+        await hands.press("3")
+        row = next(place for place, line in enumerate(hands.lines) if line.startswith("▸"))
+        words = [segment.style for segment in hands.app.screen._compositor.render_strips()[row]
+                 if any(char.isalnum() for char in segment.text) and segment.style]
+        assert words and all(style.reverse or style.color != style.bgcolor for style in words)

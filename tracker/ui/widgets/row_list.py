@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any, ClassVar
 
+from rich.segment import Segment
 from rich.style import Style
 from textual import events
 from textual.actions import SkipAction
@@ -17,6 +18,9 @@ from textual.strip import Strip
 
 from tracker.ui.ink import Inked, Line
 from tracker.ui.inks import inks_of
+from tracker.ui.widgets.bars import COVERED, FREE, INSTALLED, LACK
+
+FILLS = {INSTALLED, COVERED, LACK, FREE}
 
 
 @dataclass(frozen=True, slots=True)
@@ -188,7 +192,16 @@ class RowList(Inked, ScrollView, can_focus=True):
             return self.paint(row.draw(width), width)
         here = place == self._at
         mark = ("▸", "accent") if here else (" ", "plain")
+        if here and self.has_focus and self.app.native_ansi_color:
+            return self._reversed(self.paint((mark, *row.draw(width - 1)), width))
         return self.paint((mark, *row.draw(width - 1)), width, self._under() if here else None)
+
+    @staticmethod
+    def _reversed(strip: Strip) -> Strip:
+        """The cursor in 16 colours, where its ground may be the very colour of the words; bars stay as they are."""
+        turned = Style(reverse=True, bold=True)
+        return Strip([Segment(text, style if FILLS & {*text} else (style or Style()) + turned, control)
+                      for text, style, control in strip], strip.cell_length)
 
     def _under(self) -> Style:
         under = inks_of(self.app)["cursor"]
