@@ -7,7 +7,7 @@ import shutil
 import subprocess
 import sys
 from collections.abc import AsyncIterator, Callable, Iterator
-from contextlib import AbstractAsyncContextManager, asynccontextmanager, closing
+from contextlib import AbstractAsyncContextManager, asynccontextmanager, closing, suppress
 from datetime import date, datetime
 from pathlib import Path
 from threading import Event
@@ -19,6 +19,7 @@ from textual import events
 from textual.pilot import Pilot
 from textual.strip import Strip
 from textual.widgets import Input
+from textual.worker import WorkerCancelled
 
 from tracker.services.cut_list import Search
 from tracker.services.demo import build_demo
@@ -63,6 +64,13 @@ class Hands:
             self.pressed += 1
             await self.pilot.press(key)
             await self.settle()
+
+    async def look(self) -> None:
+        """Has the screens look for what another program did; their own look each second may take its place."""
+        while True:
+            with suppress(WorkerCancelled):
+                await self.app.look().wait()
+                return
 
     async def type(self, words: str) -> None:
         """Types words into the field that has the cursor; they do not count."""

@@ -121,13 +121,13 @@ async def test_a_cursor_on_the_newest_entry_stays_on_the_newest(opened, desk):
     async with opened() as hands:
         await hands.press("6")
         log_day(desk, DayLog("high wall/left", "make-good", note="just now"))
-        await hands.app.look().wait()
+        await hands.look()
         await hands.settle()
         assert hands.app.screen.entry.note == "just now"
         await hands.press("down")
         kept = hands.app.screen.entry.id
         log_day(desk, DayLog("high wall/right", "set-out", note="later"))
-        await hands.app.look().wait()
+        await hands.look()
         await hands.settle()
         assert hands.app.screen.entry.id == kept
 

@@ -23,7 +23,7 @@ def send(hands, *keys: str) -> None:
 
 async def elsewhere(hands) -> None:
     """Another program changed the store; the screens come to know."""
-    await hands.app.look().wait()
+    await hands.look()
     await hands.settle()
 
 

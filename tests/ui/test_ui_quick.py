@@ -60,7 +60,7 @@ async def test_a_view_out_of_sight_is_read_again_after_a_change(opened, desk):
         await prepare(hands)
         hands.app._last_key = monotonic() + 3600  # somebody types, so that no view is made ready by the clock
         stock.count_stock(desk, "track screw", "5")
-        await hands.app.look().wait()
+        await hands.look()
         assert not hands.app._built("stock")[0].ready
         await prepare(hands)
         assert hands.app._built("stock")[0].ready
@@ -163,7 +163,7 @@ async def test_a_change_made_elsewhere_before_a_tick_is_not_lost(opened, desk):
         await hands.settle()
         stock.count_stock(desk, "track screw", "5")
         await hands.press("space")
-        await hands.app.look().wait()
+        await hands.look()
         await hands.press("3")
         assert "track screw             5" in hands.text.replace("  ·", "")
 
@@ -173,17 +173,17 @@ async def test_a_panel_that_is_open_shows_what_another_program_ordered(opened, d
         await hands.press("3", "b")
         assert "eye bolt" in hands.text
         stock.place_order(desk, "eye bolt", "1 pack")
-        await hands.app.look().wait()
+        await hands.look()
         await hands.settle()
         assert "What is here and on order is enough" in hands.text or "eye bolt" not in "\n".join(hands.lines[5:12])
 
 
 async def test_a_new_day_is_shown_by_every_view(opened, monkeypatch):
     async with opened() as hands:
-        await hands.app.look().wait()
+        await hands.look()
         assert "Sun 22 Mar" in hands.text
         monkeypatch.setattr(hands.app._desk, "today", lambda: date(2026, 3, 23))
-        await hands.app.look().wait()
+        await hands.look()
         await hands.settle()
         assert "Mon 23 Mar" in hands.text
         await hands.press("3")

@@ -69,7 +69,7 @@ class SabinryApp(KeptApp):
         known = self.available_themes
         self.begin_with(theme if theme is not None and theme in known else first_theme(known))
         self._typed_ahead: HeldKeys | None = None
-        """Keys that came while a form is being opened; None while none is."""
+        """Keys that came while a form is being opened or is accepted; None while none is."""
         self._plain = PlainCharacters(not utf8_locale() if plain is None else plain)
 
     @property
@@ -117,25 +117,25 @@ class SabinryApp(KeptApp):
             form = import_module(f"tracker.ui.forms.{FORMS[name]}").FORMS[name](self.screen)
             await self.push_screen(form, self.tell)
         finally:
-            self.give_keys(typed if self.screen is form else [], typed)
+            self.give_keys(typed, wanted=self.screen is form)
 
     def hold_keys(self) -> HeldKeys:
         """Keeps keys from now on, until they are given to what is on the screen then."""
         self._typed_ahead = []
         return self._typed_ahead
 
-    def give_keys(self, keys: HeldKeys, held: HeldKeys | None = None) -> None:
-        """Ends a hold, and lets these keys come as if typed now."""
-        if self._typed_ahead is (keys if held is None else held):
+    def give_keys(self, held: HeldKeys, wanted: bool = True) -> None:
+        """Ends a hold, and lets its keys come as if typed now; where nothing is there that wants them, drops them."""
+        if self._typed_ahead is held:
             self._typed_ahead = None
-        for event in keys:
+        for event in held if wanted else ():
             self.post_message(event)
 
     def held_back(self, event: events.Key | events.Paste) -> bool:
         waits = self._desk is None
         if self._typed_ahead is None or waits and isinstance(event, events.Key) and event.key in AT_ONCE:
             return False
-        # Meant for the form that is being opened, and not for the view beneath it.
+        # Meant for what is on the screen then, and not for what is there now.
         self._typed_ahead.append(event)
         return True
 

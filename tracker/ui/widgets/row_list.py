@@ -21,6 +21,7 @@ from tracker.ui.inks import inks_of
 from tracker.ui.widgets.bars import COVERED, FREE, INSTALLED, LACK
 
 FILLS = {INSTALLED, COVERED, LACK, FREE}
+"""What bars are filled with."""
 
 
 @dataclass(frozen=True, slots=True)
